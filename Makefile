@@ -1,0 +1,37 @@
+# Every target works from a clean clone: `make demo` and `make test` install what they need (scripts/setup).
+
+PYTHON_IN := .venv/bin/python
+PYTEST_ARGS ?= -n auto --dist loadgroup
+
+.DEFAULT_GOAL := help
+.PHONY: help setup demo test check clean
+
+help: ## list these targets
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+
+setup: ## get this machine ready to use proctool, without the test tools
+	@scripts/setup demo
+
+demo: setup ## check and build the demonstration library; says where the pages are
+	@echo "demo: checking procedures/"
+	@.venv/bin/proctool check procedures
+	@echo "demo: building procedures/ into build/"
+	@.venv/bin/proctool build procedures --to build
+	@echo "demo: the pages are in $(CURDIR)/build; start with index.html"
+
+test: ## get ready, then run all checks: ruff, mypy, pytest
+	@scripts/setup test
+	@$(MAKE) --no-print-directory check
+
+check: ## run all checks as they are, without getting ready; PYTEST_ARGS='-x -k name' picks tests
+	@echo "check: ruff"
+	@$(PYTHON_IN) -m ruff check .
+	@echo "check: mypy"
+	@$(PYTHON_IN) -m mypy
+	@echo "check: pytest"
+	@$(PYTHON_IN) -m pytest $(PYTEST_ARGS)
+
+clean: ## take away what builds and checks wrote; .venv stays
+	@find build -mindepth 1 ! -path build/.gitignore -delete
+	@rm -rf .setuptools dist .mypy_cache .pytest_cache .ruff_cache .hypothesis *.egg-info
+	@find proctool schemas tests -name __pycache__ -type d -prune -exec rm -rf {} +

@@ -1,0 +1,141 @@
+"""Procedures, blocks and the library as written: records over the nodes of their files.
+
+Names are not looked up here, sets not computed, texts not filled: that is resolving, for one unit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from proctool.model.document import Mapping, Node, Scalar
+from proctool.model.plan import Revision
+from proctool.model.span import Span
+
+
+class EntryKind(StrEnum):
+    """What an entry of a list of steps is."""
+
+    DO = "do"
+    CHECK = "check"
+    READ = "read"
+    WAIT = "wait"
+    USE = "use"
+    EACH = "each"
+    ANY_ORDER = "any_order"
+    GROUP = "group"
+    ACTS = "acts"
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenAct:
+    """An act key of a step, or one item of its `acts`."""
+
+    verb: Scalar
+    value: Node
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenOtherwise:
+    """`otherwise` or `then`: steps, then one ending."""
+
+    span: Span
+    entries: tuple[Entry, ...]
+    back_to: Scalar | None = None
+    end_here: Scalar | None = None
+    at_most: int | None = None
+    then: WrittenOtherwise | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry of a list of steps."""
+
+    kind: EntryKind
+    span: Span
+    """Where its first key stands."""
+    text: Scalar | None = None
+    """Of `do` and `check`; `what` of a `read`."""
+    id: Scalar | None = None
+    title: Scalar | None = None
+    after: tuple[Scalar, ...] | None = None
+    when: Mapping | None = None
+    acts: tuple[WrittenAct, ...] = ()
+    needs: Mapping | None = None
+    makes: Mapping | None = None
+    warn: tuple[Scalar, ...] = ()
+    notes: tuple[Scalar, ...] = ()
+    using: tuple[Scalar, ...] = ()
+    figure: Mapping | None = None
+    hold: Scalar | None = None
+    once: bool = False
+    otherwise: WrittenOtherwise | None = None
+    lasts: Scalar | None = None
+    """`for` of a check; the duration of a `wait`."""
+    until: Mapping | None = None
+    gauge: Scalar | None = None
+    """What a `read` reads."""
+    within: Scalar | None = None
+    block: Scalar | None = None
+    given: Mapping | None = None
+    """`with` of a `use`."""
+    sets: tuple[tuple[Scalar, Node], ...] = ()
+    """Names of an `each` and their sets, the last turning fastest."""
+    only: Mapping | None = None
+    any_order: bool = False
+    """`order: any` of an `each`."""
+    reversed: bool = False
+    also_off: tuple[Scalar, ...] = ()
+    entries: tuple[Entry, ...] = ()
+    """Of an `each`, an `any_order`, a group."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A shared group of steps."""
+
+    name: str
+    title: str
+    takes: tuple[Scalar, ...]
+    entries: tuple[Entry, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Procedure:
+    """A procedure as written."""
+
+    name: str
+    title: str
+    span: Span
+    """Where its name stands."""
+    units: tuple[Scalar, ...]
+    """Families or models."""
+    entries: tuple[Entry, ...]
+    opens: tuple[Scalar, ...] = ()
+    conditions: tuple[tuple[Scalar, tuple[str, ...]], ...] = ()
+    dangers: Mapping | None = None
+    starts: Mapping | None = None
+    leaves: Mapping | None = None
+    time: str = ""
+    people: tuple[Scalar, ...] = ()
+    due: tuple[str, ...] = ()
+    revisions: tuple[Revision, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LibraryFile:
+    """What `library.yaml` says."""
+
+    name: str
+    span: Span
+    language: str = "en"
+    shows: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """For each dimension the measures shown: the first is read, the others stand in brackets."""
+    people: dict[str, str] = field(default_factory=dict)
+    ppe: dict[str, str] = field(default_factory=dict)
+    tools: dict[str, str] = field(default_factory=dict)
+    supplies: dict[str, str] = field(default_factory=dict)
+    conditions: tuple[tuple[Scalar, tuple[str, ...]], ...] = ()
+    dangers: Mapping | None = None
+    sentences: Mapping | None = None

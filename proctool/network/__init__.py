@@ -1,0 +1,1 @@
+"""The energy network of a unit: what reaches what. On model/ only."""

@@ -1,0 +1,62 @@
+"""Which vents relieve parts once they are isolated."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from proctool.network.isolate import isolators_of
+from proctool.network.least import fewest
+from proctool.network.origins import by_vent
+from proctool.network.reach import Mask, Network, bits
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """The vents that relieve parts, and what none does."""
+
+    vents: tuple[str, ...]
+    """To be opened, in file order; those open in normal service left out."""
+    unrelieved: tuple[tuple[str, str], ...]
+    """Part and energy: a fluid that would leave through a vent, but none is surely reached."""
+    least: bool
+    """Proven to be the fewest; False where the search met its limit."""
+
+
+def vents_of(network: Network, parts: Sequence[str]) -> Relief:
+    """The fewest vents that surely relieve all the parts once they are isolated.
+
+    For each part and each fluid it holds that would leave through a vent, one of them is in its sure reach,
+    with the isolators of the parts off and all other devices in their normal state. A part that is no holder
+    (a strainer, the body of a valve) is relieved when every holder in its danger reach is. Ties: the nearer
+    vents (lines away from what they relieve, summed), then place in the file.
+
+    A vent that is open in normal service and relieves a part already is not listed, and no other is opened
+    for that part. Fluids that leave a part only by `discharge` are not looked at: see `keeps_of`. Exact, by
+    the search of `least`. Raises KeyError for names that are no parts of the unit.
+    """
+    off = isolators_of(network, parts).off
+    groups: list[Mask] = []
+    distances: dict[int, int] = {}
+    unrelieved: dict[tuple[str, str], None] = {}
+    for place in bits(network.mask(parts)):
+        for energy in network.energies_of(network.ids[place]):
+            for holder in bits(_relieved_for(network, place, energy, off)):
+                reached = network.sure(energy, 1 << holder, off) & network.vents
+                if not reached:
+                    unrelieved[network.ids[place], energy] = None
+                elif not reached & network.normally_open:
+                    groups.append(reached)
+                    for distance, ring in enumerate(network.rings(energy, 1 << holder, off, sure=True)):
+                        for vent in bits(ring & reached):
+                            distances[vent] = min(distance, distances.get(vent, distance))
+    found = fewest(groups, [distances.get(i, 0) for i in range(len(network.ids))])
+    return Relief(network.names(found.chosen or 0), tuple(unrelieved), found.least)
+
+
+def _relieved_for(network: Network, place: int, energy: str, off: Mask) -> Mask:
+    """The holders that must be relieved of an energy through vents, so that a part is."""
+    holders = 1 << place
+    if not holders & network.holders:
+        holders = network.danger(energy, holders, off) & network.holders
+    return sum(1 << i for i in bits(holders) if by_vent(network, i, energy))

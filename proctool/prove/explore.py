@@ -1,0 +1,139 @@
+"""All orders at once: breadth first over pairs of (done steps, state).
+
+Two runs that have done the same steps and left the unit in the same state have the same future, so the pairs
+stand for all linear extensions of the order. Breadth first, steps in file order and "passed" before "failed",
+makes the first trace found of every breach a shortest one, ties by file order. Parents are kept to tell it.
+
+The walk ends early only when more pairs are met than the budget allows; then nothing is proven.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass, field
+
+from proctool.model.finding import Move
+from proctool.model.plan import Plan
+from proctool.model.verdict import Breach, Charge, Proof
+from proctool.network.reach import bits
+from proctool.prove.acts import Report
+from proctool.prove.charge import settle
+from proctool.prove.ends import at_end, at_stop
+from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
+from proctool.prove.orders import count_orders
+from proctool.prove.setup import Setup
+from proctool.prove.state import State
+from proctool.prove.step import do_step
+from proctool.prove.words import begin
+
+DEFAULT_BUDGET = 200_000
+"""Pairs of (done steps, state) that are looked at before a proof is given up as `unproven`. A count, not a
+time: the answer must not depend on the machine."""
+
+_WORSE = {Charge.ZERO: 0, Charge.TRAPPED: 1, Charge.LIVE: 2}
+
+
+@dataclass(frozen=True, slots=True)
+class _Node:
+    """One pair, and how it was first reached."""
+
+    stack: Stack
+    state: State
+    parent: _Node | None
+    move: Move | None
+
+
+@dataclass(slots=True)
+class _Found:
+    """Breaches by (rule, step, part): the first trace, and every energy concerned."""
+
+    traces: dict[tuple[str, str | None, str], tuple[Move, ...]] = field(default_factory=dict)
+    energies: dict[tuple[str, str | None, str], set[str]] = field(default_factory=dict)
+
+    def add(self, report: Report, step: str | None, node: _Node | None, move: Move | None) -> None:
+        key = (report.rule, step, report.part)
+        if key not in self.traces:
+            self.traces[key] = _trace(node, move)
+            self.energies[key] = set()
+        if report.energy is not None:
+            self.energies[key].add(report.energy)
+
+    def breaches(self) -> tuple[Breach, ...]:
+        return tuple(
+            Breach(rule, step, part, tuple(sorted(self.energies[rule, step, part])), trace)
+            for (rule, step, part), trace in self.traces.items()
+        )
+
+
+def _trace(node: _Node | None, move: Move | None) -> tuple[Move, ...]:
+    moves = [move] if move else []
+    while node is not None:
+        if node.move:
+            moves.append(node.move)
+        node = node.parent
+    return tuple(reversed(moves))
+
+
+def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
+    """Explore every order of a plan and both outcomes of every check.
+
+    Returns every breach with a shortest trace. `Proof.explored` is False where the budget ended first.
+    Cost: pairs times steps that may come next; a step's effect on a state is worked out once.
+    """
+    setup = Setup(plan)
+    frames = Frames(plan.frame)
+    found = _Found()
+    effects: dict[tuple[str, bool | None, State], tuple[State, list[Report]]] = {}
+    worst: dict[str, dict[tuple[str, str], Charge]] = {}
+    seen: set[tuple[Stack, State]] = set()
+    queue: deque[_Node] = deque()
+    explored = True
+
+    def arrive(
+        nexts: tuple[Run | Complete | Stopped, ...], state: State, node: _Node | None, move: Move | None
+    ) -> None:
+        for onward in nexts:
+            match onward:
+                case Complete():
+                    for report in at_end(setup, state):
+                        found.add(report, None, node, move)
+                case Stopped(check):
+                    for report in at_stop(setup, state):
+                        found.add(report, check, node, move)
+                case Run(stack):
+                    if (stack, state) not in seen:
+                        seen.add((stack, state))
+                        queue.append(_Node(stack, state, node, move))
+
+    arrive(frames.start(), settle(setup, begin(setup)), None, None)
+    while queue:
+        if len(seen) > budget:
+            explored = False
+            break
+        node = queue.popleft()
+        for place, step in frames.enabled(node.stack):
+            for passed in (True, False) if step.may_fail else (None,):
+                key = (step.id, passed, node.state)
+                if key not in effects:
+                    effects[key] = do_step(setup, node.state, step, passed)
+                    _worsen(setup, worst.setdefault(step.id, {}), effects[key][0])
+                state, reports = effects[key]
+                move = Move(step.id, passed)
+                for report in reports:
+                    found.add(report, step.id, node, move)
+                arrive(frames.after(node.stack, place, passed), state, node, move)
+    return Proof(found.breaches(), explored, len(seen), count_orders(plan.frame), worst)
+
+
+def _worsen(setup: Setup, charges: dict[tuple[str, str], Charge], state: State) -> None:
+    """Keep the worst charge of every holder after a step."""
+    for carrier in setup.carriers:
+        for place in bits(carrier.holders):
+            bit, key = 1 << place, (setup.network.ids[place], carrier.id)
+            now = Charge.ZERO
+            if state.live[carrier.index] & bit:
+                now = Charge.LIVE
+            elif state.trapped[carrier.index] & bit:
+                now = Charge.TRAPPED
+            if key not in charges or _WORSE[now] > _WORSE[charges[key]]:
+                charges[key] = now

@@ -1,0 +1,151 @@
+"""The energy isolation table, and what stays live while parts stand open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from proctool.model.plan import Act, Frame, Plan
+from proctool.model.unit import Energy, Part
+from proctool.model.verdict import Charge, Proof
+from proctool.model.words import FLUIDS, KEPT_BY_ALL, Form, Role
+from proctool.network.reach import Network
+from proctool.render import words
+from proctool.render.devices import at_start, before_step
+from proctool.render.manual import Isolation
+from proctool.render.meeting import EXPOSING, exposed, met
+
+
+def isolation(plan: Plan, network: Network) -> tuple[Isolation, ...]:
+    """One row for each energy at each isolator that the main steps isolate.
+
+    An energy that exposed parts carry and that no isolator cuts gets a row as well: it must not be missed.
+    """
+    unit = plan.unit
+    acts = [act for step in plan.frame.steps for act in step.acts]
+    isolated = tuple(dict.fromkeys(act.part for act in acts if act.verb == "isolate"))
+    locked = {act.part for act in acts if act.verb == "lock"}
+    carried = {energy for _, energy in met(network, exposed(plan))}
+    rows: list[Isolation] = []
+    for energy in unit.energies.values():
+        on_line = network.on_line[energy.id]
+        cut = [unit.parts[name] for name in isolated if on_line >> network.place[name] & 1]
+        if not cut and energy.id not in carried:
+            continue
+        relieved, (verified, normal) = (
+            _relieved(energy, acts, network),
+            _verified(energy, acts, network, plan),
+        )
+        size = energy.normal or "size not stated"
+        kind = words.FORMS[energy.form]
+        said = words.capital(energy.name)
+        said = said if kind.startswith(energy.name) else f"{said} ({kind})"
+        places = [
+            (
+                f"{words.capital(part.label)}: {words.off_word(part)}",
+                part.text("place") or "place not stated",
+                _lock(part, locked=part.id in locked),
+            )
+            for part in cut
+        ]
+        if not places:
+            places = [("Not brought in yet" if energy.brought else "No isolator is used", "—", "—")]
+        zero = energy.safe or "not stated"
+        rows += [Isolation(said, size, *place, relieved, verified, normal, zero) for place in places]
+    return tuple(rows)
+
+
+def _lock(part: Part, *, locked: bool) -> str:
+    if part.exclusive_control and not locked:
+        return "not locked: keep it in your own hands or sight"
+    if not locked:
+        return "NOT LOCKED in this procedure"
+    text = words.LOCKS[part.lock]
+    return f"{text}; the site operates it" if part.site else text
+
+
+def _relieved(energy: Energy, acts: Iterable[Act], network: Network) -> str:
+    """Through which vents, or by which waiting or other discharge, the energy goes."""
+    unit, on_line = network.unit, network.on_line[energy.id]
+    said: list[str] = []
+    here = [a for a in acts if a.part in network.place and on_line >> network.place[a.part] & 1]
+    for act in here:
+        part = unit.parts[act.part]
+        if act.verb == "vent" and energy.form in FLUIDS:
+            to = part.text("to")
+            said.append(f"open {part.label}" + (f" (to {to})" if to else ""))
+        elif act.verb == "discharge" and (energy.form not in FLUIDS or energy.id in part.keeps):
+            said.append(f"discharge {part.label}")
+        elif act.verb == "flush" and energy.form is Form.CHEMICAL:
+            said.append(f"flush {part.label}")
+    if said:
+        return words.listed(dict.fromkeys(said))
+    if energy.form not in KEPT_BY_ALL and not network.stores & on_line:
+        return "nothing is stored: gone when the isolator is off"
+    return "NOT RELIEVED in this procedure"
+
+
+def _verified(energy: Energy, acts: Iterable[Act], network: Network, plan: Plan) -> tuple[str, str]:
+    """What shows zero, and the normal reading of the gauges among them."""
+    unit = network.unit
+    said: dict[str, list[str]] = {}
+    usual: list[str] = []
+    for act in acts:
+        shows = unit.parts.get(act.by or "")
+        if act.verb != "verify_zero" or shows is None or act.part not in network.place:
+            continue
+        on_line = network.on_line[energy.id] >> network.place[act.part] & 1
+        if shows.role is Role.GAUGE and shows.energy == energy.id and on_line:
+            said.setdefault(shows.label, []).append(unit.parts[act.part].name)
+            if shows.usual:
+                usual.append(f"{shows.label}: {shows.usual}")
+        elif shows.role is Role.VENT and energy.form in FLUIDS and on_line:
+            said.setdefault(f"no more flow at {shows.label}", []).append(unit.parts[act.part].name)
+    normal = "; ".join(dict.fromkeys(usual)) or energy.normal or "not stated"
+    if said:
+        return "; ".join(f"{by} (for {words.listed(dict.fromkeys(at))})" for by, at in said.items()), normal
+    opened = {(part, e) for part, e in met(network, exposed(plan)) if part in exposed(plan)}
+    if any(e == energy.id for _, e in opened):
+        return "NOT VERIFIED in this procedure", normal
+    return f"not measured: no part with {energy.name} is opened", normal
+
+
+def first_exposure(frame: Frame) -> int | None:
+    """The place of the first step that opens or uncovers a part."""
+    exposing = (i for i, s in enumerate(frame.steps) if any(a.verb in EXPOSING for a in s.acts))
+    return next(exposing, None)
+
+
+def still_live(plan: Plan, proof: Proof, network: Network) -> tuple[str, ...]:
+    """What is fed, or still holds energy, when the first part is opened; one line for each energy."""
+    place = first_exposure(plan.frame)
+    if place is None:
+        return ()
+    unit = plan.unit
+    step = plan.frame.steps[place]
+    devices = before_step(plan.frame, place, at_start(plan), unit.parts)
+    worst = proof.worst.get(step.id)
+    found: list[str] = []
+    for energy in unit.energies.values():
+        sources = network.sources[energy.id]
+        off = network.mask(name for name in devices.off if name in network.place)
+        live = network.danger(energy.id, sources, off) if sources else 0
+        ends = [unit.parts[n].label for n in network.names(live & off)]
+        parts = list(network.names(sources))
+        trapped: list[str] = []
+        for (part, e), charge in (worst or {}).items():
+            if e == energy.id and charge is Charge.LIVE and part not in parts:
+                parts.append(part)
+            if e == energy.id and charge is Charge.TRAPPED:
+                trapped.append(part)
+        parts = [n for n in unit.parts if n in parts and unit.parts[n].label not in ends]
+        if parts:
+            at = words.listed(unit.parts[n].label for n in parts)
+            line = f"{words.capital(energy.name)} is live at the {at}"
+            line += f", up to the {words.listed(ends)}" if ends else "; nothing isolates it"
+            found.append(line + ".")
+        if trapped:
+            names = words.listed(unit.parts[n].label for n in unit.parts if n in trapped)
+            found.append(f"{words.capital(energy.name)} is cut off but still in the {names}.")
+    if worst is None:
+        found.append("The proof did not reach this step: take every part as live.")
+    return tuple(found)

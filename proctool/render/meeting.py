@@ -1,0 +1,115 @@
+"""What a person meets at a step: the energies of what is opened, their warnings, what must hold before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from proctool.model.plan import Act, Need, Plan, Step, every_step
+from proctool.model.unit import Danger
+from proctool.model.words import WETTING, Form
+from proctool.network.reach import Network
+from proctool.render import words
+from proctool.render.devices import Devices
+from proctool.render.manual import Hazard
+
+EXPOSING = frozenset({"open", "uncover"})
+"""Acts that bring a person to what a part holds."""
+
+
+def exposed(plan: Plan) -> tuple[str, ...]:
+    """Parts that the plan opens or uncovers anywhere, in file order of the unit."""
+    named = set(plan.opens) | {a.part for s in every_step(plan.frame) for a in s.acts if a.verb in EXPOSING}
+    return tuple(name for name in plan.unit.parts if name in named)
+
+
+def met(network: Network, names: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """(part, energy) of the parts and of the electricity of what is near them, each once."""
+    unit = network.unit
+    found: dict[tuple[str, str], None] = {}
+    for name in names:
+        part = unit.parts[name]
+        for energy in unit.energies.values():
+            if network.on_line[energy.id] >> network.place[name] & 1:
+                found[name, energy.id] = None
+        for near in part.near:
+            for energy in unit.energies.values():
+                on_line = near in network.place and network.on_line[energy.id] >> network.place[near] & 1
+                if energy.form is Form.ELECTRICITY and on_line:
+                    found[near, energy.id] = None
+    return tuple(found)
+
+
+def hazard(danger: Danger) -> Hazard:
+    """A safety message as shown. NOTICE has no triangle: it is not about injury (ANSI Z535.4)."""
+    kind = danger.word.lower()
+    known = kind if kind in {"danger", "warning", "caution", "notice"} else "warning"
+    return Hazard(danger.word.upper(), known, known != "notice", danger.hazard, danger.harm, danger.avoid)
+
+
+def unique(hazards: Sequence[Hazard]) -> tuple[Hazard, ...]:
+    """The messages without repeats, the gravest first."""
+    rank = ["danger", "warning", "caution", "notice"]
+    return tuple(sorted(dict.fromkeys(hazards), key=lambda h: rank.index(h.kind)))
+
+
+def hazards(step: Step, network: Network) -> tuple[Hazard, ...]:
+    """The messages right before a step: its own, and those of each energy that it brings a person to."""
+    opened = [act for act in step.acts if act.verb in EXPOSING and act.part in network.place]
+    energies = (network.unit.energies[energy] for act in opened for _, energy in _met_by(act, network))
+    warnings = [energy.warning for energy in energies if energy.warning]
+    return unique([hazard(danger) for danger in (*step.dangers, *warnings)])
+
+
+def needs(step: Step, network: Network, devices: Devices) -> tuple[str, ...]:
+    """The needs written, and those that opening a part brings."""
+    written = [words.need(network.unit.parts.get(n.name), n.name, n.word) for n in _together(step.needs)]
+    derived: list[str] = []
+    for act in step.acts:
+        if act.verb in EXPOSING and act.part in network.place:
+            derived += _opening(act, network, devices)
+    new = [need for need in written if not any(f"{said} ".startswith(f"{need} ") for said in derived)]
+    return tuple(dict.fromkeys([*derived, *new]))
+
+
+def _opening(act: Act, network: Network, devices: Devices) -> list[str]:
+    """What holds the energies from a part: its isolators, its way out, its zero."""
+    parts = network.unit.parts
+    isolators: list[str] = []
+    vents: list[str] = []
+    off = network.mask(devices.off)
+    wet = any(
+        energy.form in WETTING and network.on_line[energy.id] >> network.place[act.part] & 1
+        for energy in network.unit.energies.values()
+    )
+    # A dry part may be opened beside live electricity: it is warned of, not asked for.
+    pairs = [pair for pair in _met_by(act, network) if wet or pair[0] == act.part]
+    for name, energy in pairs:
+        here = network.mask([name])
+        around = network.danger(energy, here, 0)
+        isolators += (n for n in network.names(around & off))
+        if network.unit.energies[energy].fluid and name == act.part:
+            ways = network.sure(energy, here, off) & network.mask(devices.vented)
+            vents += network.names(ways)
+    found = [words.off_locked(parts[n], locked=n in devices.locked) for n in parts if n in isolators]
+    found += [f"{parts[n].label} open" for n in parts if n in vents]
+    if act.verb == "open":
+        found.append(f"{parts[act.part].label} relieved and verified")
+    for name, energy in pairs:
+        if name != act.part:
+            found.append(f"{parts[name].label}: {network.unit.energies[energy].name} at zero")
+    return found
+
+
+def _met_by(act: Act, network: Network) -> tuple[tuple[str, str], ...]:
+    """(part, energy) that a person meets: a cover keeps electricity only from them."""
+    energies = network.unit.energies
+    pairs = met(network, [act.part])
+    if act.verb == "open":
+        return pairs
+    return tuple(pair for pair in pairs if energies[pair[1]].form is Form.ELECTRICITY)
+
+
+def _together(needs: Sequence[Need]) -> tuple[Need, ...]:
+    """Needs without `relieved` where `proven` is needed too: it says more."""
+    proven = {need.name for need in needs if need.word == "proven"}
+    return tuple(need for need in needs if need.word != "relieved" or need.name not in proven)

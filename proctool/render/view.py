@@ -1,0 +1,156 @@
+"""From plan and proof to what the manual shows."""
+
+from __future__ import annotations
+
+from proctool.model.plan import Facts, Plan, Revision, every_step
+from proctool.model.unit import Unit
+from proctool.model.verdict import Charge, Judgement, Proof, Verdict
+from proctool.network.reach import Network
+from proctool.render import words
+from proctool.render.isolation import isolation, still_live
+from proctool.render.manual import Hazard, Listing, Manual, Pair, Trust
+from proctool.render.meeting import hazard, unique
+from proctool.render.steps import StepWriter
+
+_SUPERSCRIPT = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
+_EXACT = 10**9
+"""Counts from here on are told by their power of ten."""
+
+
+def manual(
+    plan: Plan, proof: Proof, judgement: Judgement, network: Network, *, draft: bool, digest: str
+) -> Manual:
+    """All that the manual of a procedure for a unit shows, in the reader's words.
+
+    `digest` stands for plan and verdict, `draft` marks a manual that must not be worked from. What was not
+    proven safe is marked as a draft whatever `draft` says.
+    """
+    unit, facts = plan.unit, plan.facts
+    trust = _trust(judgement.verdict, draft=draft)
+    revision = _latest(facts)
+    said = f"{revision.number} of {revision.date}" if revision else "not stated"
+    hazards, unwarned = _safety(plan)
+    live = still_live(plan, proof, network)
+    return Manual(
+        language=(facts.language if facts else "") or "en",
+        title=plan.title,
+        unit=unit.id,
+        unit_title=unit.title,
+        document=f"{plan.procedure}/{unit.id}",
+        revision=said,
+        library=(facts.library if facts else "") or "not stated",
+        trust=trust,
+        mark={Trust.DRAFT: words.DRAFT_MARK, Trust.DEVIATIONS: words.DEVIATIONS_MARK}.get(trust, ""),
+        verdict=_verdict(judgement, trust, said),
+        compare=words.COMPARE,
+        identity=_identity(plan, said, digest),
+        hazards=hazards,
+        unwarned=unwarned,
+        isolation=isolation(plan, network),
+        live=live,
+        live_lead="When the first part is opened:" if live else "This procedure opens no part.",
+        found=_devices(unit, plan, "starts"),
+        left=_devices(unit, plan, "leaves"),
+        wanted=_wanted(facts),
+        legend=tuple(Pair(f"{words.MARKS[c]} {c.value}", words.CHARGES[c]) for c in Charge),
+        sections=StepWriter(plan, proof, network).sections(),
+        not_zero=words.NOT_ZERO,
+        cautions=words.CAUTIONS,
+        uncovered=words.UNCOVERED,
+        revisions=facts.revisions if facts else (),
+    )
+
+
+def _trust(verdict: Verdict, *, draft: bool) -> Trust:
+    if draft or verdict not in {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}:
+        return Trust.DRAFT
+    return Trust.DEVIATIONS if verdict is Verdict.SAFE_WITH_DEVIATIONS else Trust.PROVEN
+
+
+def _latest(facts: Facts | None) -> Revision | None:
+    """The revision with the latest date; of equal ones the last in the list."""
+    every = facts.revisions if facts else ()
+    return max(enumerate(every), key=lambda pair: (pair[1].date, pair[0]))[1] if every else None
+
+
+def _count(number: int) -> str:
+    """A count in words: exact while it can be read."""
+    if number < _EXACT:
+        return f"{number:,}"
+    return "more than 10" + str(len(str(number)) - 1).translate(_SUPERSCRIPT)
+
+
+def _verdict(judgement: Judgement, trust: Trust, revision: str) -> str:
+    """The verdict with what was looked at to find it."""
+    states = f"{_count(judgement.states)} states of work and unit looked at"
+    if judgement.orders is None:
+        orders = "in every order that the steps allow"
+    elif judgement.orders == 1:
+        orders = "in the one order that the steps allow"
+    else:
+        orders = f"in each of the {_count(judgement.orders)} orders that the steps allow"
+    proven = f"{orders}, no part is opened live, charged, unverified or unlocked"
+    basis = f"{states}; revision {revision}"
+    if judgement.verdict is Verdict.UNSAFE:
+        return f"Not safe: the proof found a way in which these steps can hurt someone ({basis}). Do not use."
+    if judgement.verdict is Verdict.UNPROVEN:
+        return (
+            f"Not proven: not every order of these steps could be followed to its end ({basis}). Do not use."
+        )
+    if trust is Trust.DRAFT:
+        return f"Draft: not released for work, whatever the proof of its steps says ({basis}). Do not use."
+    if trust is Trust.DEVIATIONS:
+        return f"Proven with recorded deviations: {orders}, only what they record was broken ({basis})."
+    return f"Proven: {proven} ({basis})."
+
+
+def _identity(plan: Plan, revision: str, digest: str) -> tuple[Pair, ...]:
+    unit, checked = plan.unit, plan.unit.checked
+    walked = ""
+    if checked and (checked.by or checked.date):
+        walked = " on ".join(text for text in (checked.by, checked.date) if text)
+    rows = [
+        Pair("Unit", f"{unit.id} · {unit.title}"),
+        Pair("Family", unit.family or ""),
+        Pair("Serial numbers", checked.serials if checked else ""),
+        Pair("Drawing", checked.drawing if checked else ""),
+        Pair("Unit checked by", walked),
+        Pair("Document", f"{plan.procedure}/{unit.id}"),
+        Pair("Revision", revision),
+        Pair("Library", plan.facts.library if plan.facts else ""),
+        Pair("Digest of plan and verdict", digest),
+    ]
+    return tuple(Pair(row.label, row.value or "not stated") for row in rows)
+
+
+def _safety(plan: Plan) -> tuple[tuple[Hazard, ...], str]:
+    """The safety messages of the unit's energies and of the steps, and which energies have none."""
+    energies = plan.unit.energies.values()
+    dangers = [energy.warning for energy in energies if energy.warning]
+    dangers += [danger for step in every_step(plan.frame) for danger in step.dangers]
+    silent = [energy.name for energy in energies if not energy.warning]
+    unwarned = f"No warning is written for {words.listed(silent)}: treat as able to kill." if silent else ""
+    return unique([hazard(danger) for danger in dangers]), unwarned
+
+
+def _devices(unit: Unit, plan: Plan, which: str) -> tuple[str, ...]:
+    """Parts found or left in another than their normal state, in words."""
+    named = plan.starts if which == "starts" else plan.leaves
+    return tuple(
+        f"{unit.parts[name].label if name in unit.parts else words.spaced(name)}: "
+        f"{words.listed(words.spaced(word) for word in said)}"
+        for name, said in named.items()
+    )
+
+
+def _wanted(facts: Facts | None) -> tuple[Listing, ...]:
+    """People, time and things, each named even where nothing is needed or said."""
+    none = "None." if facts else "Not stated."
+    return (
+        Listing("When it is due", facts.due if facts else (), "Not stated."),
+        Listing("People", facts.people if facts else (), "Not stated."),
+        Listing("Time", (facts.time,) if facts and facts.time else (), "Not stated."),
+        Listing("Wear", facts.ppe if facts else (), none),
+        Listing("Tools", facts.tools if facts else (), none),
+        Listing("Supplies and spares", facts.supplies if facts else (), none),
+    )

@@ -1,0 +1,97 @@
+"""One procedure for one unit: everything resolved, or the findings that say why not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from collections.abc import Mapping as ReadOnly
+
+from proctool.model.document import Mapping, Scalar
+from proctool.model.finding import Finding
+from proctool.model.plan import Facts, Plan
+from proctool.model.procedure import Block, LibraryFile, Procedure
+from proctool.model.unit import Unit
+from proctool.resolve.details import fits
+from proctool.resolve.frames import build_frame
+from proctool.resolve.scope import Job, Known, Scope, names_in
+
+_STARTS = frozenset({"running", "stopped", "uncovered", "covered"})
+_LEAVES = _STARTS | {"unchecked"}
+
+
+def resolve(
+    library: LibraryFile,
+    blocks: ReadOnly[str, Block],
+    procedure: Procedure,
+    unit: Unit,
+    known: Known,
+) -> tuple[Plan | None, tuple[Finding, ...]]:
+    """The plan of a procedure on a unit. With findings there is no plan: what is half known is not proven."""
+    job = Job(library, blocks, procedure, unit, known)
+    _conditions(job)
+    job.opens = tuple(dict.fromkeys(part.id for name in procedure.opens for part in job.parts(Scope(), name)))
+    scope = Scope({"opens": job.opens} if job.opens else {}, conditions=frozenset(job.conditions))
+    starts = _said(job, procedure.starts, _STARTS)
+    leaves = _said(job, procedure.leaves, _LEAVES)
+    frame = build_frame(job, procedure.entries, scope, (), set())
+    if not frame.steps and not job.findings:
+        job.fault("file/schema", f"No step of this procedure applies to unit {unit.id}.", procedure.span)
+    plan = Plan(
+        procedure=procedure.name,
+        title=procedure.title,
+        unit=unit,
+        frame=frame,
+        span=procedure.span,
+        conditions=job.conditions,
+        starts=starts,
+        leaves=leaves,
+        opens=job.opens,
+        facts=_facts(job),
+    )
+    return (None if job.findings else plan), tuple(dict.fromkeys(job.findings))
+
+
+def _conditions(job: Job) -> None:
+    """A condition is declared once, and is no part's name."""
+    seen: set[str] = set()
+    for name, _ in (*job.library.conditions, *job.procedure.conditions):
+        if name.text in seen:
+            job.fault(
+                "graph/hidden-name", f"Condition `{name.text}` is declared in the library too.", name.span
+            )
+        if name.text in job.unit.parts:
+            job.fault(
+                "graph/hidden-name", f"Condition `{name.text}` hides a part of unit {job.unit.id}.", name.span
+            )
+        seen.add(name.text)
+
+
+def _said(job: Job, said: Mapping | None, more: frozenset[str]) -> dict[str, tuple[str, ...]]:
+    """The words of `starts` or `leaves` by part."""
+    found: dict[str, tuple[str, ...]] = {}
+    for key, value in said.entries if said is not None else ():
+        for part in job.parts(Scope(), key):
+            words = [w.text for w in names_in(value) if fits(job, part, w, more)]
+            found[part.id] = (*found.get(part.id, ()), *words)
+    return found
+
+
+def _facts(job: Job) -> Facts:
+    library, procedure = job.library, job.procedure
+    tools = tuple(library.tools[name] for name in job.used if name in library.tools)
+    supplies = tuple(library.supplies[name] for name in job.used if name in library.supplies)
+    return Facts(
+        library=library.name,
+        language=library.language,
+        time=procedure.time,
+        people=tuple(_people(library, procedure.people)),
+        ppe=tuple(library.ppe.values()),
+        tools=tools,
+        supplies=supplies,
+        due=procedure.due,
+        revisions=procedure.revisions,
+    )
+
+
+def _people(library: LibraryFile, named: tuple[Scalar, ...]) -> Iterator[str]:
+    for name in named:
+        yield library.people.get(name.text, name.text)

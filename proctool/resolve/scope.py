@@ -1,0 +1,136 @@
+"""Names looked up: every name of a procedure or block is found here, or reported here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from collections.abc import Mapping as ReadOnly
+from dataclasses import dataclass, field
+
+from proctool.model.document import Node, Scalar, Sequence
+from proctool.model.finding import Finding, file_fault
+from proctool.model.nearest import did_you_mean
+from proctool.model.procedure import Block, LibraryFile, Procedure
+from proctool.model.span import Span
+from proctool.model.unit import Danger, Part, Unit
+from proctool.network.reach import Network
+from proctool.resolve.unit import danger
+
+RESERVED = frozenset({"unit", "family", "fitted", "not_fitted", "fact", "lockout"})
+"""Words of `when` that no `each` or `takes` may use as a name."""
+
+STEP_LIMIT = 5_000
+"""Steps of one resolved procedure, those of every `otherwise` included."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """What names mean at one place: those of the block's `takes` and of the `each` around it."""
+
+    values: ReadOnly[str, tuple[str, ...]] = field(default_factory=dict)
+    """For each name the parts it stands for; the name of an `each` stands for one."""
+    copies: frozenset[str] = frozenset()
+    """Names given by an `each`."""
+    conditions: frozenset[str] = frozenset()
+    blocks: tuple[str, ...] = ()
+    """The blocks in use around this place."""
+
+    def bound(self, values: ReadOnly[str, tuple[str, ...]]) -> Scope:
+        """This scope with the names of an `each` bound for one copy."""
+        return Scope({**self.values, **values}, self.copies | values.keys(), self.conditions, self.blocks)
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Names that some unit or base of the library has: one that none of them has is a slip of the pen."""
+
+    parts: frozenset[str] = frozenset()
+    properties: frozenset[str] = frozenset()
+
+
+class Job:
+    """One procedure being resolved for one unit: what is known, and what was found wrong."""
+
+    def __init__(
+        self,
+        library: LibraryFile,
+        blocks: ReadOnly[str, Block],
+        procedure: Procedure,
+        unit: Unit,
+        known: Known,
+    ) -> None:
+        self.library, self.blocks, self.procedure, self.unit = library, blocks, procedure, unit
+        self.network = Network(unit)
+        self.known = known
+        self.findings: list[Finding] = []
+        self.conditions = {k.text: v for k, v in (*library.conditions, *procedure.conditions)}
+        self.dangers: dict[str, Danger] = {
+            key.text: found
+            for group in (library.dangers, procedure.dangers)
+            if group is not None
+            for key, value in group
+            if (found := danger(value)) is not None
+        }
+        self.opens: tuple[str, ...] = ()
+        self.used: dict[str, None] = {}
+        """Tools and supplies that steps use, in order."""
+        self.steps_left = STEP_LIMIT
+
+    def fault(self, rule: str, message: str, span: Span, *, help: str | None = None) -> None:
+        """Note a fault of this procedure on this unit."""
+        self.findings.append(file_fault(rule, message, span, help=help))
+
+    def unknown(self, name: Scalar, what: str, known: Iterable[str]) -> None:
+        """Note a name that does not exist, with the nearest that does."""
+        self.fault(
+            "graph/unknown-name",
+            f"`{name.text}` is no {what}.{did_you_mean(name.text, known)}",
+            name.span,
+        )
+
+    def find(self, scope: Scope, name: str) -> tuple[str, ...] | None:
+        """The parts a name stands for: of an `each` or `takes`, a part's id, or a tag; None for none."""
+        if name in scope.values:
+            return scope.values[name]
+        if name in self.unit.parts:
+            return (name,)
+        tagged = self.unit.tagged(name)
+        return (tagged.id,) if tagged is not None else None
+
+    def parts(self, scope: Scope, node: Node | None) -> tuple[Part, ...]:
+        """The parts that a name or a list of names stands for; unknown names are noted."""
+        found: list[Part] = []
+        for name in names_in(node):
+            ids = self.find(scope, name.text)
+            if ids is None:
+                self.unknown(name, f"part of unit {self.unit.id}", (*self.unit.parts, *scope.values))
+            else:
+                found += (self.unit.parts[i] for i in ids)
+        return tuple(found)
+
+    def bind(self, scope: Scope, name: Scalar) -> bool:
+        """Whether a new name of an `each` or `takes` hides nothing."""
+        text = name.text
+        hidden = (
+            "a word of `when`"
+            if text in RESERVED
+            else f"a part of unit {self.unit.id}"
+            if text in self.unit.parts or self.unit.tagged(text) is not None
+            else "a name given around it"
+            if text in scope.values
+            else "a fact of the unit"
+            if text in self.unit.facts
+            else "a tool or supply"
+            if text in self.library.tools or text in self.library.supplies
+            else "a condition"
+            if text in self.conditions
+            else None
+        )
+        if hidden:
+            self.fault("graph/hidden-name", f"`{text}` hides {hidden}. Choose another name.", name.span)
+        return hidden is None
+
+
+def names_in(node: Node | None) -> tuple[Scalar, ...]:
+    """The texts of a text or a list of texts."""
+    items = node.items if isinstance(node, Sequence) else (node,)
+    return tuple(item for item in items if isinstance(item, Scalar))

@@ -1,0 +1,1 @@
+"""Rules: what each asks, how it is told, and the verdict that follows."""

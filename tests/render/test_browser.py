@@ -1,0 +1,87 @@
+"""The page in a real browser."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from proctool.render.html import page
+from tests.render import kw4
+from tests.render.browser import CHROMIUM, Browser
+
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine")
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    browser = Browser(tmp_path_factory.mktemp("profile"))
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="module")
+def manual(tmp_path_factory: pytest.TempPathFactory):
+    path = tmp_path_factory.mktemp("page") / "manual.html"
+    path.write_text(page(kw4.view(draft=True), {}), encoding="utf-8")
+    return path
+
+
+OVERFLOW = """
+[...document.querySelectorAll('body *')]
+  .filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 0.5)
+  .map(e => e.tagName + '.' + e.className)
+"""
+
+
+@pytest.mark.parametrize("width", [320, 360, 700, 1200])
+def test_nothing_sticks_out_sideways(browser, manual, width):
+    browser.visit(manual, width=width)
+    assert browser.evaluate("document.scrollingElement.scrollWidth") == width
+    assert browser.evaluate(OVERFLOW) == []
+
+
+def test_targets_are_large_enough_for_a_gloved_finger(browser, manual):
+    browser.visit(manual, width=360)
+    sizes = browser.evaluate(
+        "[...document.querySelectorAll('a, input')].map(e => e.getBoundingClientRect())"
+        ".map(r => [r.width, r.height])"
+    )
+    assert isinstance(sizes, list)
+    assert len(sizes) > 30
+    assert min(min(size) for size in sizes) >= 24
+
+
+def test_the_policy_lets_the_style_in_and_nothing_is_requested(browser, manual):
+    browser.visit(manual, width=360)
+    assert browser.evaluate(
+        "getComputedStyle(document.querySelector('.danger .signal')).backgroundColor"
+    ) == ("rgb(155, 36, 35)")
+    requests = [
+        e["params"]["request"]["url"] for e in browser.events if e["method"] == "Network.requestWillBeSent"
+    ]
+    assert [url for url in requests if not url.startswith("data:")] == [manual.as_uri()]
+    assert [e["params"]["entry"]["text"] for e in browser.events if e["method"] == "Log.entryAdded"] == []
+
+
+def test_the_isolation_table_reads_as_cards_on_a_phone(browser, manual):
+    browser.visit(manual, width=360)
+    assert (
+        browser.evaluate("getComputedStyle(document.querySelector('.cards td'), '::before').content")
+        == ("attr(data-label)")
+        or browser.evaluate("getComputedStyle(document.querySelector('.cards td'), '::before').content")
+        == '"Isolator"'
+    )
+    browser.visit(manual, width=1200)
+    assert browser.evaluate("getComputedStyle(document.querySelector('.cards td')).display") == "table-cell"
+
+
+def test_dark_rooms_get_a_dark_page(browser, manual):
+    browser.visit(manual, width=360, dark=True)
+    assert browser.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(20, 24, 28)"
+
+
+def test_the_draft_mark_stays_in_sight(browser, manual):
+    browser.visit(manual, width=360)
+    browser.evaluate("window.scrollTo(0, document.body.scrollHeight)")
+    assert browser.evaluate("document.querySelector('.banner').getBoundingClientRect().top") == 0
