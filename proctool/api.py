@@ -11,21 +11,22 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from proctool.model.document import Document, Kind, Mapping
+from proctool.model.digest import digest
+from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, Level, file_fault
-from proctool.model.nearest import did_you_mean
-from proctool.model.plan import Plan
+from proctool.model.plan import Plan, every_step
 from proctool.model.procedure import Block, LibraryFile, Procedure
-from proctool.model.unit import Unit
-from proctool.model.verdict import Judgement, Proof, Verdict
-from proctool.prove import DEFAULT_BUDGET, Replay, prove, replay
-from proctool.prove.replay import straight_run
-from proctool.resolve.inherit import merged
+from proctool.model.verdict import DEFAULT_BUDGET, Judgement, Proof, Verdict
+from proctool.network.reach import Network
+from proctool.prove import prove, replay
+from proctool.publish.atomic import write
+from proctool.report import json, text
+from proctool.report.walk import walk
 from proctool.resolve.plan import resolve
-from proctool.resolve.scope import Known
-from proctool.resolve.unit import build_unit
+from proctool.resolve.units import Units, build_units
 from proctool.rules.judge import judge
 from proctool.source import decode, read
+from proctool.source.figures import read_figure
 from proctool.source.files import collect
 
 
@@ -44,6 +45,19 @@ class Case:
     judgement: Judgement
     findings: tuple[Finding, ...]
 
+    @property
+    def faulty(self) -> bool:
+        """Whether it has an error or is not proven."""
+        proven = self.judgement.verdict in {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
+        return not proven or any(finding.level is Level.ERROR for finding in self.findings)
+
+    def to_text(self) -> str:
+        """The resolved steps and what is live, trapped or zero after each, for people; needs a plan."""
+        if self.plan is None or self.proof is None:
+            return ""
+        start = replay(self.plan, ()).start
+        return walk(self.plan, self.proof, self.judgement, start)
+
 
 @dataclass(frozen=True, slots=True)
 class Check:
@@ -53,9 +67,33 @@ class Check:
     findings: tuple[Finding, ...]
     verdicts: tuple[Judgement, ...]
 
-    def count(self, level: Level) -> int:
-        """How many findings of a level there are."""
-        return sum(finding.level is level for finding in self.findings)
+    @property
+    def passed(self) -> bool:
+        """Whether there is no error and every case is proven."""
+        proven = {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
+        return all(f.level is not Level.ERROR for f in self.findings) and all(
+            judgement.verdict in proven for judgement in self.verdicts
+        )
+
+    def to_json(self) -> str:
+        """The report for programs."""
+        return json.report(self.library, self.findings, self.verdicts)
+
+    def to_text(self, *, everything: bool = False, paint: text.Paint = text.plain) -> str:
+        """The report for people; `everything` shows findings past the first ones too."""
+        return text.report(self.findings, self.verdicts, everything=everything, paint=paint)
+
+
+FORMATS = frozenset({"html", "pdf"})
+"""What `build` can write."""
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What `build` wrote, and which cases it refused because they have errors or are not proven."""
+
+    written: tuple[Path, ...]
+    refused: tuple[Judgement, ...]
 
 
 class Library:
@@ -96,66 +134,13 @@ class Library:
 
     @cached_property
     def procedures(self) -> ReadOnly[str, Procedure]:
-        """Procedures by name."""
-        return {name: decode.procedure(d) for name, d in self._of_kind(Kind.PROCEDURE).items()}
+        """Procedures by name, in the order of their names."""
+        return {name: decode.procedure(d) for name, d in sorted(self._of_kind(Kind.PROCEDURE).items())}
 
     @cached_property
-    def _units(self) -> tuple[dict[str, Unit], dict[str, str | None], tuple[Finding, ...]]:
-        """Units that are whole, the family of every unit named in the library, and what is wrong."""
-        units: dict[str, Unit] = {}
-        families: dict[str, str | None] = {}
-        findings: list[Finding] = []
-        bases = self._of_kind(Kind.BASE)
-        for name, document in self._of_kind(Kind.UNIT).items():
-            whole, faults = merged(document, bases)
-            findings += faults
-            unit = None
-            if whole is not None:
-                unit, faults = build_unit(document, whole)
-                findings += faults
-                family = whole.get("family")
-                families[name] = getattr(family, "text", None)
-            families.setdefault(name, None)
-            if unit is not None:
-                units[name] = unit
-        return units, families, tuple(dict.fromkeys(findings))
-
-    @property
-    def units(self) -> ReadOnly[str, Unit]:
-        """Whole units by name."""
-        return self._units[0]
-
-    @cached_property
-    def known(self) -> Known:
-        """Names of parts and of their properties in any unit or base."""
-        parts: set[str] = set()
-        properties: set[str] = set()
-        for document in self._documents:
-            group = document.root.get("parts")
-            if document.kind in {Kind.UNIT, Kind.BASE} and isinstance(group, Mapping):
-                for key, value in group:
-                    parts.add(key.text)
-                    if isinstance(value, Mapping):
-                        properties |= {name.text for name, _ in value}
-        return Known(frozenset(parts), frozenset(properties))
-
-    def _pairs(self, findings: list[Finding]) -> Iterator[tuple[Procedure, str]]:
-        """Each procedure with each unit it is for, by name; unknown units are noted."""
-        families = self._units[1]
-        for name in sorted(self.procedures):
-            procedure = self.procedures[name]
-            wanted: dict[str, None] = {}
-            for word in procedure.units:
-                fitting = [u for u, family in sorted(families.items()) if word.text in {u, family}]
-                if not fitting:
-                    known = {*families, *(f for f in families.values() if f)}
-                    fault = f"`{word.text}` is no unit or family here.{did_you_mean(word.text, known)}"
-                    findings.append(
-                        replace(file_fault("graph/unknown-name", fault, word.span), procedure=name)
-                    )
-                wanted |= dict.fromkeys(fitting)
-            for unit in wanted:
-                yield procedure, unit
+    def units(self) -> Units:
+        """Units on their bases."""
+        return build_units(self._documents)
 
     def cases(
         self,
@@ -166,29 +151,43 @@ class Library:
         findings: list[Finding] | None = None,
     ) -> Iterator[Case]:
         """Resolve, prove and judge each procedure on each of its units, one after the other."""
-        for written, name in self._pairs(findings if findings is not None else []):
-            if procedure in {None, written.name} and unit in {None, name}:
-                yield self._case(written, name, budget)
+        for written in self.procedures.values():
+            fitting, faults = self.units.fitting(written)
+            if findings is not None:
+                findings += faults
+            for name in fitting:
+                asked = procedure in {None, written.name} and unit in {None, name}
+                if asked and self._in_focus(written, name):
+                    yield self._case(written, name, budget)
+
+    def _in_focus(self, procedure: Procedure, unit: str) -> bool:
+        """Whether PATH named this procedure's file or this unit's; any other path concerns every case."""
+        cases = {p.span.file for p in self.procedures.values()}
+        cases |= {d.file for d in self._of_kind(Kind.UNIT).values()}
+        if self.focus not in cases:
+            return True
+        return self.focus in {procedure.span.file, self._of_kind(Kind.UNIT)[unit].file}
 
     def _case(self, procedure: Procedure, name: str, budget: int) -> Case:
         unproven = Judgement(procedure.name, name, Verdict.UNPROVEN, None, 0)
-        unit = self.units.get(name)
+        unit = self.units.whole.get(name)
         library = self.file
         if unit is None or library is None:
             return Case(procedure.name, name, None, None, unproven, ())
-        plan, faults = resolve(library, self.blocks, procedure, unit, self.known)
+        plan, faults = resolve(library, self.blocks, procedure, unit, self.units.known)
         faults = tuple(replace(f, procedure=procedure.name, unit=name) for f in faults)
         if plan is None:
             return Case(procedure.name, name, None, None, unproven, faults)
         proof = prove(plan, budget=budget)
         judgement, found = judge(plan, proof)
-        return Case(procedure.name, name, plan, proof, judgement, (*faults, *found))
+        _, missing = self._figures(plan) if any(s.figure for s in every_step(plan.frame)) else ({}, ())
+        return Case(procedure.name, name, plan, proof, judgement, (*found, *missing))
 
     def check(
         self, *, procedure: str | None = None, unit: str | None = None, budget: int = DEFAULT_BUDGET
     ) -> Check:
         """All findings and verdicts, or those of one procedure or unit."""
-        findings = [*self._file_findings, *self._units[2]]
+        findings = [*self._file_findings, *self.units.findings]
         cases = tuple(self.cases(procedure=procedure, unit=unit, budget=budget, findings=findings))
         for case in cases:
             findings += case.findings
@@ -197,6 +196,87 @@ class Library:
             findings=tuple(sorted(dict.fromkeys(findings), key=lambda f: f.sort_key)),
             verdicts=tuple(case.judgement for case in cases),
         )
+
+    def _figures(self, plan: Plan) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+        """The pictures of a plan by their path, and a finding for each that cannot be shown."""
+        from proctool.render.html import data_uri
+
+        pictures: dict[str, bytes] = {}
+        findings: list[Finding] = []
+        for step in every_step(plan.frame):
+            if step.figure is None or step.figure.file in pictures:
+                continue
+            data = read_figure(self.root, step.figure.file)
+            if isinstance(data, bytes) and data_uri(data) is not None:
+                pictures[step.figure.file] = data
+                continue
+            kinds = f"`{step.figure.file}` is no PNG, JPEG, GIF, WebP or SVG picture."
+            fault = file_fault("file/figure", data if isinstance(data, str) else kinds, step.figure.span)
+            findings.append(replace(fault, procedure=plan.procedure, unit=plan.unit.id, step=step.id))
+        return pictures, tuple(findings)
+
+    def build(
+        self,
+        to: Path,
+        *,
+        formats: frozenset[str] = FORMATS,
+        draft: bool = False,
+        procedure: str | None = None,
+        unit: str | None = None,
+        budget: int = DEFAULT_BUDGET,
+    ) -> Built:
+        """Write the manuals of every case that is proven; with `draft` those of the others too, marked.
+
+        Raises:
+            OSError: the folder `to` cannot be written to. Files already there stay whole.
+        """
+        from proctool.render.contents import Manuals, contents
+        from proctool.render.html import page
+        from proctool.render.pdf import pdf
+        from proctool.render.view import manual
+
+        entries: list[Manuals] = []
+        written: list[Path] = []
+        refused: list[Judgement] = []
+        for case in self.cases(procedure=procedure, unit=unit, budget=budget):
+            faulty = case.faulty
+            if case.plan is None or case.proof is None or (faulty and not draft):
+                refused.append(case.judgement)
+                continue
+            pictures, _ = self._figures(case.plan)
+            shown = manual(
+                case.plan,
+                case.proof,
+                case.judgement,
+                Network(case.plan.unit),
+                draft=draft or faulty,
+                digest=digest(case.plan, case.judgement),
+            )
+            stem = to / case.procedure / case.unit
+            pages = {}
+            if "html" in formats:
+                pages["html"] = page(shown, pictures).encode()
+            if "pdf" in formats:
+                pages["pdf"] = pdf(shown, pictures)
+            for ending, data in sorted(pages.items()):
+                write(stem.with_name(f"{case.unit}.{ending}"), data)
+                written.append(stem.with_name(f"{case.unit}.{ending}"))
+            entries.append(
+                Manuals(
+                    procedure=case.procedure,
+                    title=case.plan.title,
+                    unit=case.unit,
+                    unit_title=case.plan.unit.title,
+                    verdict=shown.verdict,
+                    draft=draft or faulty,
+                    formats=tuple(sorted(pages)),
+                )
+            )
+        if entries and procedure is None and unit is None and self.file is not None:
+            index = contents(self.file.name, self.file.language, entries)
+            write(to / "index.html", index.encode())
+            written.append(to / "index.html")
+        return Built(tuple(written), tuple(refused))
 
 
 def open_library(path: str | Path) -> Library:
@@ -209,8 +289,3 @@ def open_library(path: str | Path) -> Library:
     if collected.problem is not None:
         raise OpenError(collected.problem)
     return Library(collected.files, root=collected.root, focus=collected.focus, findings=collected.findings)
-
-
-def run(case: Case) -> Replay | None:
-    """The run of a case in file order in which every check passes, or None where it was not resolved."""
-    return replay(case.plan, straight_run(case.plan)) if case.plan is not None else None

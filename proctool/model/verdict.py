@@ -9,6 +9,11 @@ from enum import StrEnum
 from proctool.model.finding import Move
 
 
+DEFAULT_BUDGET = 200_000
+"""Pairs of (done steps, state) that are looked at before a proof is given up as `unproven`. A count, not a
+time: the answer must not depend on the machine."""
+
+
 class Verdict(StrEnum):
     """The answer for one procedure on one unit."""
 

@@ -21,7 +21,6 @@ from proctool.network.origins import (
     Uncut,
     bled_regions,
     by_vent,
-    can_bleed,
     targets_of,
     task_of,
 )
@@ -100,7 +99,7 @@ def _keepers(network: Network, energy: str) -> Mask:
     return sum(1 << i for i in bits(holders) if not by_vent(network, i, energy))
 
 
-@lru_cache(256)
+@lru_cache(64)
 def _cut(network: Network, parts: tuple[str, ...], also_off: tuple[str, ...]) -> Cut:
     targets = targets_of(network, parts, also_off)
     bodies = network.mask(parts)
@@ -108,7 +107,7 @@ def _cut(network: Network, parts: tuple[str, ...], also_off: tuple[str, ...]) ->
     devices = network.isolators & concerned & ~bodies
     normally_off = network.normally_off & devices
     task = task_of(network, targets, devices)
-    price = _price(network, targets)
+    price = _price(network, targets, task)
 
     found, bleeds = _with_bleeds(network, task, devices & ~normally_off, normally_off, price)
     chosen = found.chosen or 0
@@ -160,14 +159,13 @@ def _with_bleeds(
 
     bleeds = task.bleeds
     found = search(task.barriers, bleeds)
-    if found.chosen is not None:
-        return found, bleeds
-    alone = [search((Barrier(b.energy, b.origins, b.target, 2),), (b,)) for b in bleeds]
-    proven = found.least and all(one.least for one in alone)
-    bleeds = tuple(b for b, one in zip(bleeds, alone, strict=True) if one.chosen is not None)
-    found = search(task.barriers, bleeds)
+    proven = found.least
+    if found.chosen is None and len(bleeds) > 1:
+        alone = [search((Barrier(b.energy, b.origins, b.target, 2),), (b,)) for b in bleeds]
+        bleeds = tuple(b for b, one in zip(bleeds, alone, strict=True) if one.chosen is not None)
+        found = search(task.barriers, bleeds)
+        proven &= found.least and all(one.least for one in alone)
     if found.chosen is None:
-        proven &= found.least
         bleeds = ()
         found = search(task.barriers, bleeds)
     return Found(found.chosen, found.least and proven), bleeds
@@ -178,9 +176,10 @@ def _wanting(network: Network, bleeds: tuple[Bleed, ...], base: Mask) -> Wanting
 
     def wanting(chosen: Mask, free: Mask) -> Mask | None:
         for bleed in bleeds:
-            if not can_bleed(network, bleed, base | chosen):
-                # Any device more may mend it: what is off decides which regions count and what is in them.
-                return free & network.on_line[bleed.energy]
+            regions = bled_regions(network, bleed, base | chosen) or ()
+            if not all(region & network.vents for region in regions):
+                # A vent comes into a region only if less is reached now: by turning off what is reached.
+                return free & network.danger(bleed.energy, bleed.origins, base | chosen)
         return None
 
     return wanting
@@ -196,8 +195,13 @@ def _distances(network: Network, targets: dict[str, Mask]) -> list[int]:
     return [found.get(i, 0) for i in range(len(network.ids))]
 
 
-def _price(network: Network, targets: dict[str, Mask]) -> Price:
+def _price(network: Network, targets: dict[str, Mask], task: Task) -> Price:
     """What isolators cost, in the order of comparison told at `isolators_of`."""
+    open_ended = {(uncut.energy, uncut.part) for uncut in task.uncut if uncut.depth is None}
+    cut = {
+        energy: network.mask(n for n in network.names(mask) if (energy, n) not in open_ended)
+        for energy, mask in targets.items()
+    }
     wide = len(network.ids) + 1
     first = [((part.lock is Lock.NONE) * wide + part.site) * wide + 1 for part in network.parts]
     fed = {
@@ -205,10 +209,12 @@ def _price(network: Network, targets: dict[str, Mask]) -> Price:
         for energy, sources in network.sources.items()
     }
 
-    def loss(chosen: Mask) -> int:
+    def loss(chosen: Mask) -> Mask:
+        # What is fed only through parts that will be cut is lost whatever else is chosen: a better bound.
         lost = 0
         for energy, sources in network.sources.items():
-            lost |= fed[energy] & ~network.danger(energy, sources, network.normally_off | chosen)
-        return lost.bit_count()
+            off = network.normally_off | chosen
+            lost |= fed[energy] & ~network.within(energy, sources, off, cut.get(energy, 0))
+        return lost
 
     return Price(first, nearest_first(_distances(network, targets)), loss)

@@ -20,7 +20,7 @@ from operator import or_
 
 from proctool.network.reach import Mask, bits
 
-NODES = 10_000
+NODES = 5_000
 """Limit of a search; a count, never a time, so that the answer is the same on every machine."""
 
 
@@ -47,7 +47,8 @@ Unmet = Callable[[Mask, Mask, Mask], Demand | None]
 those in `taken`; None if there is none. Free parts and no others may still be chosen."""
 
 Wanting = Callable[[Mask, Mask], Mask | None]
-"""`wanting(chosen, free)`: None if a set that meets every demand will do, else free parts that may mend it."""
+"""`wanting(chosen, free)`: None if a set that meets every demand will do; else free parts, one of which at
+least must come to it before it can."""
 
 Rank = tuple[int, int, int]
 
@@ -58,8 +59,8 @@ class Price:
 
     first: Sequence[int]
     last: Sequence[int]
-    loss: Callable[[Mask], int] = lambda _: 0
-    """Never less for a larger set."""
+    loss: Callable[[Mask], Mask] = lambda _: 0
+    """What is lost, to be counted; a larger set loses that too."""
 
 
 def nearest_first(distances: Sequence[int]) -> list[int]:
@@ -107,7 +108,7 @@ class _Search:
             mend = self.wanting(chosen, free) if self.wanting else None
             if mend is None:
                 first, last = (_paid(sums, chosen, []) for sums in (self.price.first, self.price.last))
-                self.best = ((first, self.price.loss(chosen), last), chosen)
+                self.best = ((first, self.price.loss(chosen).bit_count(), last), chosen)
                 return
             among = mend
         for i in sorted(bits(among), key=lambda i: (self.price.first[i], self.price.last[i])):
@@ -134,10 +135,24 @@ class _Search:
         bound = _paid(self.price.first, chosen, demands)
         if bound != first:
             return bound > first
-        bound = self.price.loss(chosen)
+        bound = self._lost(chosen, demands)
         if bound != loss:
             return bound > loss
         return _paid(self.price.last, chosen, demands) >= last
+
+    def _lost(self, chosen: Mask, demands: list[Demand]) -> int:
+        """How much is lost at least, however the demands are met."""
+        lost = self.price.loss(chosen)
+        for demand in demands:
+            # What fewer than `need` of the parts asked for would spare is lost whichever are taken.
+            spared = [0] * demand.need
+            for i in bits(demand.among):
+                spares = ~self.price.loss(chosen | 1 << i)
+                for k in reversed(range(1, demand.need)):
+                    spared[k] |= spared[k - 1] & spares
+                spared[0] |= spares
+            lost |= ~spared[-1]
+        return lost.bit_count()
 
 
 def _paid(weights: Sequence[int], chosen: Mask, demands: list[Demand]) -> int:

@@ -100,8 +100,8 @@ def task_of(network: Network, targets: dict[str, Mask], devices: Mask) -> Task:
     """What `devices`, the isolators that may be used, have to do to cut the targets from their origins.
 
     Where the depth asked cannot be had even with all of them off, the next lesser is asked for instead, and
-    said in `uncut`. A store is not cut from itself. Bleeds are not judged here: whether there is one depends
-    on which isolators are off.
+    said in `uncut`. A store is not cut from itself. Whether there is a bleed depends on which isolators are
+    off; here is only seen whether there is any vent.
     """
     barriers: dict[tuple[str, Mask, int], Mask] = {}
     bleeds: list[Bleed] = []
@@ -111,7 +111,8 @@ def task_of(network: Network, targets: dict[str, Mask], devices: Mask) -> Task:
         stores = unrelievable(network, energy)
         for target in (1 << i for i in bits(mask)):
             origins = network.sources[energy] | (stores & ~target)
-            feeding = origins & network.danger(energy, target, 0)  # danger runs both ways
+            around = network.danger(energy, target, 0)
+            feeding = origins & around  # danger runs both ways
             by_need = [0, 0, 0]
             for origin in bits(feeding):
                 need = _most(network, energy, 1 << origin, target, devices)
@@ -121,7 +122,9 @@ def task_of(network: Network, targets: dict[str, Mask], devices: Mask) -> Task:
                 uncut.append(Uncut(part, energy, network.names(by_need[0]), None))
             if by_need[1] and asked is not Depth.SINGLE:
                 uncut.append(Uncut(part, energy, network.names(by_need[1]), Depth.SINGLE))
-            if by_need[2] and asked is Depth.DOUBLE_BLOCK_AND_BLEED:
+            if by_need[2] and asked is Depth.DOUBLE_BLOCK_AND_BLEED and not around & network.vents:
+                uncut.append(Uncut(part, energy, network.names(by_need[2]), Depth.DOUBLE))
+            elif by_need[2] and asked is Depth.DOUBLE_BLOCK_AND_BLEED:
                 bleeds.append(Bleed(energy, by_need[2] | (origins & ~feeding), target))
             for need in (1, 2):
                 if by_need[need]:
@@ -164,9 +167,3 @@ def bled_regions(network: Network, bleed: Bleed, off: Mask) -> tuple[Mask, ...] 
             if leaking & ~now:
                 regions.append(leaking & ~now)
     return tuple(regions)
-
-
-def can_bleed(network: Network, bleed: Bleed, off: Mask) -> bool:
-    """Whether opening vents completes the double block to a double block and bleed."""
-    regions = bled_regions(network, bleed, off)
-    return regions is not None and all(region & network.vents for region in regions)

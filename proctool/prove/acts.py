@@ -73,7 +73,10 @@ def _shut(setup: Setup, state: State, act: Act, passed: bool) -> Done:
 
 
 def _let_go(setup: Setup, state: State, act: Act, passed: bool, carriers: Iterable[Carrier]) -> Done:
-    """Discharge some energies of a holder, and every holder in its danger reach with it."""
+    """Discharge some energies of a holder, and every holder in its danger reach with it.
+
+    A holder there whose fluid leaves through a way out is not relieved by that: what lies between may block.
+    """
     _, bit = _place(setup, act)
     discharged, reports = list(state.discharged), []
     for carrier in carriers:
@@ -83,7 +86,7 @@ def _let_go(setup: Setup, state: State, act: Act, passed: bool, carriers: Iterab
             reports.append(Report("energy/discharged-live", act.part, carrier.id))
         elif passed:
             reach = setup.network.danger(carrier.id, bit, state.off)
-            discharged[carrier.index] |= reach & carrier.holders
+            discharged[carrier.index] |= reach & carrier.discharged_only
     return state._replace(discharged=tuple(discharged)), reports
 
 

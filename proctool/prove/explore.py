@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 from proctool.model.finding import Move
 from proctool.model.plan import Plan
-from proctool.model.verdict import Breach, Charge, Proof
+from proctool.model.verdict import DEFAULT_BUDGET, Breach, Charge, Proof
 from proctool.network.reach import bits
 from proctool.prove.acts import Report
 from proctool.prove.charge import settle
@@ -25,10 +25,6 @@ from proctool.prove.setup import Setup
 from proctool.prove.state import State
 from proctool.prove.step import do_step
 from proctool.prove.words import begin
-
-DEFAULT_BUDGET = 200_000
-"""Pairs of (done steps, state) that are looked at before a proof is given up as `unproven`. A count, not a
-time: the answer must not depend on the machine."""
 
 _WORSE = {Charge.ZERO: 0, Charge.TRAPPED: 1, Charge.LIVE: 2}
 

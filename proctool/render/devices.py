@@ -1,8 +1,7 @@
 """How the devices stand before a step, in every order.
 
-What must have happened is taken from the steps that come before in every order; what may have happened is
-taken as well where it undoes protection. So a device is called off, locked or open only where no order of the
-steps denies it.
+A device is called off, locked or open only where no order of the steps denies it: some step that comes before
+in every order makes it so, and all that could undo it comes before that one in every order.
 """
 
 from __future__ import annotations
@@ -10,9 +9,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from proctool.model.plan import Act, Frame, Plan
+from proctool.model.plan import Act, Frame, Plan, Step
 from proctool.model.unit import Part
 from proctool.model.words import POSITION_WORDS, Position, Role
+
+_SETS = {
+    "isolate": ("off", True),
+    "throttle": ("off", False),
+    "connect": ("off", False),
+    "lock": ("locked", True),
+    "unlock": ("locked", False),
+    "vent": ("vented", True),
+    "shut": ("vented", False),
+}
+"""What each act on a device sets, and to what; `restore` depends on the part."""
+
+_START = -1
+"""Stands for what held before the frame."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,32 +36,12 @@ class Devices:
     locked: frozenset[str] = frozenset()
     vented: frozenset[str] = frozenset()
 
-    def after(self, act: Act, parts: Mapping[str, Part]) -> Devices:
-        """How they stand after an act."""
-        one = frozenset({act.part})
-        match act.verb:
-            case "isolate":
-                return Devices(self.off | one, self.locked, self.vented)
-            case "connect" | "throttle":
-                return Devices(self.off - one, self.locked, self.vented)
-            case "restore":
-                part = parts.get(act.part)
-                if part is not None and part.normal is Position.OFF:
-                    return Devices(self.off | one, self.locked, self.vented)
-                return Devices(self.off - one, self.locked, self.vented)
-            case "lock":
-                return Devices(self.off, self.locked | one, self.vented)
-            case "unlock":
-                return Devices(self.off, self.locked - one, self.vented)
-            case "vent":
-                return Devices(self.off, self.locked, self.vented | one)
-            case "shut":
-                return Devices(self.off, self.locked, self.vented - one)
-        return self
 
-    def meet(self, other: Devices) -> Devices:
-        """What holds in both."""
-        return Devices(self.off & other.off, self.locked & other.locked, self.vented & other.vented)
+def setting(act: Act, parts: Mapping[str, Part]) -> tuple[str, bool] | None:
+    """What an act sets (`off`, `locked`, `vented`) and whether it makes it so; None where it sets nothing."""
+    if act.verb == "restore" and act.part in parts:
+        return "off", parts[act.part].normal is Position.OFF
+    return _SETS.get(act.verb)
 
 
 def at_start(plan: Plan) -> Devices:
@@ -71,16 +64,40 @@ def at_start(plan: Plan) -> Devices:
     return Devices(frozenset(off), frozenset(locked), frozenset(vented))
 
 
+def after_step(step: Step, before: Devices, parts: Mapping[str, Part]) -> Devices:
+    """How they stand after a step, where `before` held before it."""
+    now = {"off": set(before.off), "locked": set(before.locked), "vented": set(before.vented)}
+    for act in step.acts:
+        if found := setting(act, parts):
+            (now[found[0]].add if found[1] else now[found[0]].discard)(act.part)
+    return Devices(frozenset(now["off"]), frozenset(now["locked"]), frozenset(now["vented"]))
+
+
 def before_step(frame: Frame, place: int, start: Devices, parts: Mapping[str, Part]) -> Devices:
     """How they stand before the step at `place`, whatever the order, where `start` held before the frame."""
-    devices = start
-    loose: list[Act] = []
+    made: dict[tuple[str, str], set[int]] = {}
+    undone: dict[tuple[str, str], set[int]] = {}
+    for kind, names in (("off", start.off), ("locked", start.locked), ("vented", start.vented)):
+        for name in names:
+            made[kind, name] = {_START}
     for i, step in enumerate(frame.steps):
-        if frame.before[place] >> i & 1:
-            for act in step.acts:
-                devices = devices.after(act, parts)
-        elif i != place and not frame.before[i] >> place & 1:
-            loose += step.acts
-    for act in loose:
-        devices = devices.meet(devices.after(act, parts))
-    return devices
+        if i == place or frame.before[i] >> place & 1:
+            continue
+        last = {(found[0], act.part): found[1] for act in step.acts if (found := setting(act, parts))}
+        for key, so in last.items():
+            if not so:
+                undone.setdefault(key, set()).add(i)
+            elif frame.before[place] >> i & 1:
+                made.setdefault(key, set()).add(i)
+    holds = {
+        key
+        for key, makers in made.items()
+        if any(
+            all(maker != _START and frame.before[maker] >> other & 1 for other in undone.get(key, ()))
+            for maker in makers
+        )
+    }
+    off, locked, vented = (
+        frozenset(name for kind, name in holds if kind == wanted) for wanted in ("off", "locked", "vented")
+    )
+    return Devices(off, locked, vented)

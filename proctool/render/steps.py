@@ -9,7 +9,7 @@ from proctool.model.plan import BackTo, Continue, Frame, Otherwise, Plan, Step, 
 from proctool.model.verdict import Charge, Proof
 from proctool.network.reach import Network
 from proctool.render import alike, meeting, words
-from proctool.render.devices import Devices, at_start, before_step
+from proctool.render.devices import Devices, after_step, at_start, before_step
 from proctool.render.layout import Layout, lay_out
 from proctool.render.manual import Failure, Heading, Item, Pair, Section, State
 
@@ -176,7 +176,8 @@ class StepWriter:
         if frame.steps:
             layout = lay_out(frame, self.parts, first=used)
             prefix = f"{around.number(place)}."
-            inner = _Around(frame, layout, prefix, devices, around, step.heading)
+            start = after_step(step, devices, self.parts)
+            inner = _Around(frame, layout, prefix, start, around, step.heading)
             said = inner.ranges(range(len(frame.steps)))
             same = alike.signature(frame, step.id, self._held)
             if same in self._written:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from proctool.model.document import Node, Scalar
 from proctool.model.finding import Finding, file_fault
-from proctool.source.text import ending, shortened
+from proctool.source.text import ending, rest_of_line, shortened
 
 TEXT_KEYS = frozenset(
     {"do", "check", "title", "note", "why", "say", "end_here", "hazard", "harm", "avoid", "instead"}
@@ -29,8 +29,7 @@ def mend(lead: str = "; ") -> str:
 
 def comment_after(scalar: Scalar, lines: Sequence[str]) -> re.Match[str] | None:
     """The comment that stands directly after a plain text, as (blanks, first sign); None without one."""
-    rest = lines[scalar.span.end_line - 1][scalar.span.end_column - 1 :]
-    return _COMMENT.match(rest)
+    return _COMMENT.match(rest_of_line(lines, scalar.span.end_line, scalar.span.end_column))
 
 
 def cut_by_comment(key: Scalar, scalar: Scalar, lines: Sequence[str]) -> Finding | None:
@@ -57,7 +56,7 @@ def bare_key(
     """A piece of a text that a comma in `{...}` turned into a key: `{do: Close it, and lock it}`."""
     if value.text or not before:
         return None
-    if lines[key.span.end_line - 1][key.span.end_column - 1 :].lstrip().startswith(":"):
+    if rest_of_line(lines, key.span.end_line, key.span.end_column).lstrip().startswith(":"):
         return None
     owner, text = before[-1]
     if not isinstance(text, Scalar):

@@ -23,7 +23,7 @@ SKIPPED = frozenset({"build", "figures"})
 _ENDINGS = (".yaml", ".yml")
 _HEAD = 65_536
 """So much of a file is looked at to find its first key."""
-_FIRST_KEY = re.compile(rb"""(?:\s|\#[^\n\r]*|%[^\n\r]*|---[ \t]*(?=[\n\r]))*["']?([A-Za-z_]+)["']?[ \t]*:""")
+_FIRST_KEY = re.compile(rb"""(?:\s|\#[^\n\r]*|%[^\n\r]*|---(?=\s))*["']?([A-Za-z_]+)["']?[ \t]*:""")
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,7 @@ def _sentence(
         or _start(lines, problem, context, at, opened)
         or _comment(lines, at, last)
         or _quote(problem, context, opened)
-        or _colon(lines, problem, at, last)
+        or _colon(lines, problem, context, at, last)
         or _after_end(lines, problem, at, last)
         or _flow(lines, problem, context, at, opened)
         or _layout(lines, problem, context, at, opened)
@@ -122,19 +122,20 @@ def _quote(problem: str, context: str, opened: _Place) -> tuple[str, str, _Place
 
 
 def _colon(
-    lines: Sequence[str], problem: str, at: _Place, last: yaml.ScalarEvent | None
+    lines: Sequence[str], problem: str, context: str, at: _Place, last: yaml.ScalarEvent | None
 ) -> tuple[str, str, _Place] | None:
-    if _sign(lines, at) != ":" or last is None or "document start" in problem:
+    if _sign(lines, at) != ":" or "document start" in problem:
         return None
-    start = _place(lines, last.start_mark)
-    if start.line == at.line and not last.style:
-        return (
-            "wording/cut-text",
-            f"A colon cuts the text after `{ending(lines[start.line][start.column : at.column])}`{mend()}.",
-            at,
-        )
-    if start.line == at.line:
-        return "file/yaml", "A colon cannot stand here.", at
+    start, end = (
+        (_place(lines, last.start_mark), _place(lines, last.end_mark)) if last else (at, _Place(-1, 0))
+    )
+    if end.line != at.line or lines[at.line][end.column : at.column].strip():
+        return "file/yaml", "There is a value here without a key; expected `key: value`.", at
+    if start.line == at.line and last and not last.style:
+        text = lines[start.line][start.column : at.column]
+        return "wording/cut-text", f"A colon cuts the text after `{ending(text)}`{mend()}.", at
+    if _FLOW.search(context):
+        return None
     message = f"A key cannot stand here: the value of line {start.line + 1} goes on until here."
     return "file/yaml", f"{message} Check the indentation, and that a blank follows each colon.", at
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from proctool.model.finding import Finding, file_fault
 from proctool.model.span import Span
@@ -29,6 +30,11 @@ def ending(text: str, limit: int = 40) -> str:
 def split_lines(text: str) -> list[str]:
     """The lines of a text, as an editor counts them: ended by line feed, carriage return, or both."""
     return _BREAKS.split(text)
+
+
+def rest_of_line(lines: Sequence[str], line: int, column: int) -> str:
+    """What follows a place that counts from 1; nothing behind the last line."""
+    return lines[line - 1][column - 1 :] if line <= len(lines) else ""
 
 
 def hidden_sign(text: str) -> str | None:

@@ -1,6 +1,7 @@
-"""Brute force as the oracle: every subset of isolators, with reaches of its own. Shares no code with proctool.network.
+"""Brute force as the oracle: every subset of isolators, with reaches of its own.
 
-Written from the definitions, as plainly as can be: sets of names, one loop per condition.
+Shares no code with proctool.network. Written from the definitions, as plainly as can be: sets of names, one
+loop per condition.
 """
 
 from __future__ import annotations
@@ -118,11 +119,11 @@ class Brute:
             return all(self.bled(e, bleeds[e, t], t, chosen | normally_off) for e, t in which)
 
         alone = [
-            key
-            for key in bleeds
+            (e, t)
+            for e, t in bleeds
             if any(
-                bled(chosen, [key])
-                and all(self.apart(key[0], o, key[1], chosen | normally_off, 2) for o in bleeds[key])
+                bled(chosen, [(e, t)])
+                and all(self.apart(e, o, t, chosen | normally_off, 2) for o in bleeds[e, t])
                 for chosen in subsets(usable - normally_off)
             )
         ]
@@ -148,16 +149,23 @@ class Brute:
         return need == 1 or all(target not in self.reach(energy, {origin}, off - {i}) for i in off)
 
     def bled(self, energy: str, origins: set[str], target: str, off: set[str]) -> bool:
+        regions = self.regions(energy, origins, target, off)
+        return regions is not None and all(
+            any(self.unit.parts[n].role == "vent" for n in region) for region in regions
+        )
+
+    def regions(self, energy: str, origins: set[str], target: str, off: set[str]) -> list[set[str]] | None:
+        """What each leaking block newly reaches; None if it reaches the target."""
         now = set(self.reach(energy, origins, off))
+        found = []
         for i in off & self.on(energy):
             if target in self.reach(energy, {i}, set(), barred=tuple(now)):
                 then = set(self.reach(energy, origins, off - {i}))
                 if target in then:
-                    return False
-                new = then - now
-                if new and not any(self.unit.parts[n].role == "vent" for n in new):
-                    return False
-        return True
+                    return None
+                if then - now:
+                    found.append(then - now)
+        return found
 
     def rank(self, chosen: set[str], targets: set[tuple[str, str]]):
         parts = self.unit.parts

@@ -14,7 +14,7 @@ ROLES = ("component", "component", "store", "check_valve", "restriction", "vent"
 
 def random_unit(seed: int, depth: str | None = None, isolators: int = 7) -> tuple[Unit, list[str], list[str]]:
     """A unit, parts to be worked on, and parts that must be off besides."""
-    rng = random.Random(seed)
+    rng = random.Random(seed)  # noqa: S311 - units for tests, no secrets
     energies: dict[str, dict[str, Any]] = {
         f"e{i}": {
             "form": rng.choice(FORMS),
@@ -47,12 +47,12 @@ def random_unit(seed: int, depth: str | None = None, isolators: int = 7) -> tupl
                 parts[f"p{i}"]["runs"] = rng.choice(names)
     order = list(parts)
     rng.shuffle(order)
-    for name in parts:
-        if parts[name]["role"] in {"component", "store", "restriction"} and rng.random() < 0.3:
-            parts[name]["near"] = [rng.choice(order)]
-        if parts[name]["role"] == "gauge":
+    for fields in parts.values():
+        if fields["role"] in {"component", "store", "restriction"} and rng.random() < 0.3:
+            fields["near"] = [rng.choice(order)]
+        if fields["role"] == "gauge":
             holders = [n for n in order if parts[n]["role"] in {"component", "store"}]
-            parts[name] |= {"at": rng.choice([*holders, "any"]), "energy": rng.choice(names)}
+            fields |= {"at": rng.choice([*holders, "any"]), "energy": rng.choice(names)}
     placed = [name for name in order if parts[name]["role"] != "gauge"]
     lines = []
     for _ in range(rng.randint(2, 5)):

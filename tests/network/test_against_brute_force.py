@@ -6,7 +6,7 @@ import pytest
 
 from proctool.network.cuts import gauges_of, isolators_of, keeps_of, runners_of, sees, vents_of
 from proctool.network.reach import Network
-from tests.network.brute import FLUID_FORMS, Brute
+from tests.network.brute import FLUID_FORMS, Brute, subsets
 from tests.network.random_unit import random_unit
 
 BLOCKS = [range(start, start + 50) for start in range(0, 400, 50)]
@@ -23,6 +23,28 @@ def test_isolators_are_the_least_of_all_subsets(seeds, depth):
         assert cut.isolators == tuple(n for n in unit.parts if n in isolators), seed
         assert set(cut.stay_off) == stay_off, seed
         assert {(u.part, u.energy, o): u.depth for u in cut.uncut for o in u.origins} == uncut, seed
+
+
+@pytest.mark.parametrize("seeds", BLOCKS, ids=lambda r: str(r.start))
+def test_bleeds_stand_open_in_every_region_a_leaking_block_reaches(seeds):
+    for seed in seeds:
+        unit, parts, _ = random_unit(seed, "double_block_and_bleed")
+        cut = isolators_of(Network(unit), parts)
+        brute = Brute(unit)
+        opened = {n for n, p in unit.parts.items() if p.normally_open}
+        off = (set(cut.isolators) | brute.normally_off) - set(parts)
+        short = {(u.energy, u.part) for u in cut.uncut}
+        wanted = []
+        for e, t in brute.targets(parts, ()):
+            if (e, t) not in short:
+                origins = brute.sources(e) | (brute.stubborn_stores(e) - {t})
+                regions = brute.regions(e, origins, t, off)
+                assert regions is not None, seed
+                wanted += [region for region in regions if not region & opened]
+        assert all(region & set(cut.bleeds) for region in wanted), seed
+        vents = {n for n, p in unit.parts.items() if p.role == "vent"}
+        fewest = next(len(v) for v in subsets(vents) if all(region & v for region in wanted))
+        assert len(cut.bleeds) == fewest or short, seed
 
 
 @pytest.mark.parametrize("seeds", BLOCKS, ids=lambda r: str(r.start))

@@ -310,7 +310,7 @@ class Writer:
     def procedure(self) -> Entry:
         """The procedure file."""
         said: Entry = {"procedure": "p", "title": "Case procedure", "units": ["U"]}
-        safe = self.make_safe()
+        safe = self.make_safe() or [self.do(tell="crew")]
         kind = self.rng.random()
         if self.chance(0.3):
             said["conditions"] = {"crew_state": ["unaware", "told"]}

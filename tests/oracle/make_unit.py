@@ -177,9 +177,8 @@ class UnitMaker:
             self.line("acid", [holder, self._other(holder)])
         elif form == "heat":
             self.energy("warmth", form)
-            other = self._other(holder)
             self.line("warmth", [self.part("heater", "source"), self.isolator("breaker"), holder]
-                      if self.chance(0.4) else [holder, other])
+                      if self.chance(0.4) else [holder, self._other(holder)])
         elif form in ("gravity", "spring"):
             self.energy("load", form)
             self.line("load", [self.part("weight", "store"), holder])

@@ -44,8 +44,7 @@ class Plant:
                 self._join(energy, line["path"])
         for name in self.of_role("gauge"):
             at = self.parts[name].get("at", "any")
-            if at != "any":
-                self._join(self.parts[name]["energy"], [name, at])
+            self._join(self.parts[name]["energy"], [name] if at == "any" else [name, at])
 
     def _join(self, energy: str, path: list[str]) -> None:
         around = self.next[energy]

@@ -444,6 +444,24 @@ def test_an_opened_device() -> None:
                  "connect valve") == {("leak/unchecked", None, "body")}
 
 
+def test_an_opened_tester_is_never_proven() -> None:
+    # It stands on its energy, but beside nothing that could be proven for it.
+    unit = rig(tester={"role": "gauge", "at": "any", "energy": "water"})
+    assert found(unit, "open tester; close tester") == {("energy/opened-unproven", "open-tester", "tester")}
+
+
+def test_a_discharge_does_not_empty_what_only_an_exit_empties() -> None:
+    # The tank keeps its water until it is discharged; the body beside it has no exit, so it still holds
+    # water, and that comes back into the tank at once.
+    unit = rig(tank={"role": "component", "keeps": ["water"]},
+               tank_gauge={"role": "gauge", "at": "tank", "energy": "water"})
+    unit["lines"]["feed"]["path"].append("tank")
+    text = ("isolate valve; lock valve; {}discharge tank; verify_zero tank tank_gauge; {}"
+            "unlock valve; connect valve")
+    assert found(unit, text.format("", "")) == {("energy/verified-charged", "verify_zero-tank", "tank")}
+    assert found(unit, text.format("vent vent; ", "shut vent; ")) == set()
+
+
 def test_an_outlet_feeds_unless_known_not_to() -> None:
     unit = rig(tap={"role": "outlet"})
     unit["lines"]["feed"]["path"].append("tap")

@@ -36,10 +36,10 @@ class Browser:
         self._read, from_browser = _pipe()
         self._process = subprocess.Popen(
             [
-                "sh",
+                "bash",  # plain sh takes one digit only
                 "-c",
                 f'exec "$@" 3<&{to_browser} 4>&{from_browser}',
-                "sh",
+                "bash",
                 CHROMIUM or "chromium",
                 *_FLAGS,
                 f"--user-data-dir={profile}",

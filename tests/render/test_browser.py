@@ -37,7 +37,7 @@ OVERFLOW = """
 @pytest.mark.parametrize("width", [320, 360, 700, 1200])
 def test_nothing_sticks_out_sideways(browser, manual, width):
     browser.visit(manual, width=width)
-    assert browser.evaluate("document.scrollingElement.scrollWidth") == width
+    assert browser.evaluate("document.scrollingElement.scrollWidth <= innerWidth")
     assert browser.evaluate(OVERFLOW) == []
 
 
@@ -66,14 +66,10 @@ def test_the_policy_lets_the_style_in_and_nothing_is_requested(browser, manual):
 
 def test_the_isolation_table_reads_as_cards_on_a_phone(browser, manual):
     browser.visit(manual, width=360)
-    assert (
-        browser.evaluate("getComputedStyle(document.querySelector('.cards td'), '::before').content")
-        == ("attr(data-label)")
-        or browser.evaluate("getComputedStyle(document.querySelector('.cards td'), '::before').content")
-        == '"Isolator"'
-    )
+    label = "getComputedStyle(document.querySelector('.cards td'), '::before').content"
+    assert browser.evaluate(label) == '"Isolator"'
     browser.visit(manual, width=1200)
-    assert browser.evaluate("getComputedStyle(document.querySelector('.cards td')).display") == "table-cell"
+    assert browser.evaluate(label) == "none"
 
 
 def test_dark_rooms_get_a_dark_page(browser, manual):

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proctool.model.plan import Act, Frame
-from proctool.render.devices import Devices, before_step
+from proctool.render.devices import Devices, before_step, setting
 from proctool.render.layout import lay_out
 from proctool.render.order import Free, Tangled, ordered, pieces, reading_order
 from tests.render import kw4
@@ -15,19 +15,21 @@ from tests.render import kw4
 
 def closed(edges: set[tuple[int, int]], count: int) -> tuple[int, ...]:
     """Masks of all predecessors."""
-    graph = nx.DiGraph(edges)
+    graph: nx.DiGraph = nx.DiGraph(edges)
     graph.add_nodes_from(range(count))
     return tuple(sum(1 << a for a in nx.ancestors(graph, b)) for b in range(count))
 
 
 @st.composite
-def frames(draw, most: int = 7, acts=st.just(())) -> Frame:
+def frames(draw, most: int = 7, acts: st.SearchStrategy | None = None) -> Frame:
     count = draw(st.integers(1, most))
     ranks = draw(st.permutations(range(count)))  # the file's order need not be one that the graph allows
     edges = {
         (a, b) for a in range(count) for b in range(count) if ranks[a] < ranks[b] and draw(st.booleans())
     }
-    steps = tuple(kw4.do(f"step-{i}", f"Do {i}.", *draw(acts)) for i in range(count))
+    steps = tuple(
+        kw4.do(f"step-{i}", f"Do {i}.", *(draw(acts) if acts is not None else ())) for i in range(count)
+    )
     return Frame(steps, closed(edges, count))
 
 
@@ -89,19 +91,22 @@ ACTS = st.lists(
 def test_devices_are_only_called_safe_where_every_order_makes_them_so(frame: Frame, data):
     place = data.draw(st.integers(0, len(frame.steps) - 1))
     parts = kw4.unit().parts
-    graph = nx.DiGraph(
+    one = frozenset({"inlet_valve"})
+    start = data.draw(st.sampled_from([Devices(), Devices(one, one, frozenset({"first_button"}))]))
+    graph: nx.DiGraph = nx.DiGraph(
         (a, b) for b in range(len(frame.steps)) for a in range(len(frame.steps)) if frame.before[b] >> a & 1
     )
     graph.add_nodes_from(range(len(frame.steps)))
     for order in nx.all_topological_sorts(graph):
-        devices = Devices()
+        now = {"off": set(start.off), "locked": set(start.locked), "vented": set(start.vented)}
         for i in order[: order.index(place)]:
             for act in frame.steps[i].acts:
-                devices = devices.after(act, parts)
-        told = before_step(frame, place, Devices(), parts)
-        assert told.off <= devices.off
-        assert told.locked <= devices.locked
-        assert told.vented <= devices.vented
+                what, so = setting(act, parts) or ("off", False)
+                (now[what].add if so else now[what].discard)(act.part)
+        told = before_step(frame, place, start, parts)
+        assert told.off <= now["off"]
+        assert told.locked <= now["locked"]
+        assert told.vented <= now["vented"]
 
 
 def test_a_lock_on_every_way_is_told():

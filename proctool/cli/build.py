@@ -1,0 +1,67 @@
+"""`proctool build`."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from proctool.api import FORMATS
+from proctool.cli.common import FAULTS, budget_option, fail, known, library_path, opened, paint
+from proctool.model.verdict import DEFAULT_BUDGET
+
+
+@click.command("build")
+@library_path
+@click.option(
+    "--to", type=click.Path(path_type=Path), default=Path("build"), show_default=True, help="Output folder."
+)
+@click.option("--formats", default="html,pdf", show_default=True, help="What to write, joined by commas.")
+@click.option("--draft", is_flag=True, help="Write what is not proven too, marked on every page.")
+@click.option("--procedure", metavar="NAME", help="Only this procedure.")
+@click.option("--unit", metavar="NAME", help="Only this unit.")
+@budget_option
+def command(
+    path: Path | None,
+    to: Path,
+    formats: str,
+    draft: bool,
+    procedure: str | None,
+    unit: str | None,
+    budget: int | None,
+) -> None:
+    """Write the manuals of what is proven, as HTML and PDF.
+
+    What has errors or is not proven is refused; with --draft it is written with a mark on every page.
+    """
+    wanted = frozenset(word.strip() for word in formats.split(",") if word.strip())
+    if not wanted or not wanted <= FORMATS:
+        fail(
+            f"`--formats {formats}`: expected one or more of {', '.join(sorted(FORMATS))}, joined by commas."
+        )
+    library = opened(path)
+    if procedure is not None:
+        known(procedure, library.procedures, "procedure")
+    if unit is not None:
+        known(unit, library.units.families, "unit")
+    try:
+        built = library.build(
+            to,
+            formats=wanted,
+            draft=draft,
+            procedure=procedure,
+            unit=unit,
+            budget=budget or DEFAULT_BUDGET,
+        )
+    except OSError as error:
+        fail(f"Cannot write to {error.filename or to}: {error.strerror}. Choose another folder with --to.")
+    for file in built.written:
+        click.echo(f"{paint('written', 'safe')}  {os.fspath(file)}")
+    for judgement in built.refused:
+        told = f"{judgement.procedure} on {judgement.unit}: {judgement.verdict.value}"
+        click.echo(f"{paint('refused', 'error')}  {told}. `proctool check` says why.")
+    if not built.written and not built.refused:
+        click.echo("Nothing to build: no procedure here is for a unit of this library.")
+    sys.exit(FAULTS if built.refused or not built.written else 0)

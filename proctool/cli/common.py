@@ -1,0 +1,76 @@
+"""What several commands share: opening the library, colour, wrong names."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Collection
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+from proctool.api import Library, OpenError, open_library
+from proctool.model.nearest import did_you_mean
+
+FAULTS = 1
+"""Exit code: errors were found, in the content of files too."""
+NO_LIBRARY = 2
+"""Exit code: the library cannot be opened, or the call is wrong."""
+
+_COLOURS = {
+    "error": "red",
+    "unsafe": "red",
+    "unproven": "red",
+    "warning": "yellow",
+    "advice": "cyan",
+    "safe": "green",
+    "place": "bright_white",
+}
+
+library_path = click.argument("path", required=False, type=click.Path(path_type=Path))
+library_option = click.option(
+    "--library", "path", type=click.Path(path_type=Path), metavar="PATH", help="Folder of the library."
+)
+budget_option = click.option(
+    "--budget",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Pairs of done steps and states to look at before a proof is given up.",
+)
+
+
+def fail(message: str, code: int = NO_LIBRARY) -> NoReturn:
+    """Say what is wrong on the error stream and leave."""
+    click.echo(f"proctool: {message}", err=True)
+    sys.exit(code)
+
+
+def opened(path: Path | None) -> Library:
+    """The library at `path`; without one that of this folder, else `procedures` in it."""
+    if path is None:
+        here = Path()
+        path = (
+            here
+            if (here / "library.yaml").is_file() or not Path("procedures").is_dir()
+            else Path("procedures")
+        )
+    try:
+        return open_library(path)
+    except OpenError as error:
+        fail(str(error))
+
+
+def paint(text: str, kind: str) -> str:
+    """Colour on a terminal, unless NO_COLOR is set; the words say the same without."""
+    if not sys.stdout.isatty() or os.environ.get("NO_COLOR"):
+        return text
+    return click.style(text, fg=_COLOURS.get(kind), bold=kind == "place")
+
+
+def known(name: str, names: Collection[str], what: str) -> str:
+    """A name that the library has; leaves with the nearest right one where it has not."""
+    if name not in names:
+        listed = f" There are {', '.join(sorted(names)[:12])}." if names else ""
+        fail(f"There is no {what} `{name}` in this library.{did_you_mean(name, names) or listed}")
+    return name

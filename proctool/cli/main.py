@@ -1,0 +1,55 @@
+"""`proctool`: the command and its sub-commands, one file each."""
+
+from __future__ import annotations
+
+import importlib
+
+import click
+
+from proctool import __version__
+
+_COMMANDS = {
+    "check": "Check a library: every file, and every procedure on every unit.",
+    "build": "Write the manuals of what is proven, as HTML and PDF.",
+    "show": "Show the resolved steps of a procedure, and what is live at each.",
+}
+
+
+class _Commands(click.Group):
+    """Sub-commands are imported when they are called, so that each starts with only what it needs."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - as above
+        if cmd_name not in _COMMANDS:
+            return None
+        command: click.Command = importlib.import_module(f"proctool.cli.{cmd_name}").command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - as above
+        with formatter.section("Commands"):
+            formatter.write_dl(list(_COMMANDS.items()))
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        from proctool.model.nearest import did_you_mean
+
+        if args and args[0] not in _COMMANDS and not args[0].startswith("-"):
+            known = ", ".join(_COMMANDS)
+            hint = did_you_mean(args[0], _COMMANDS)
+            ctx.fail(f"There is no command `{args[0]}`; there are {known}.{hint}")
+        return super().resolve_command(ctx, args)
+
+
+@click.group(
+    cls=_Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+@click.version_option(__version__, prog_name="proctool")
+def main() -> None:
+    """Write service procedures whose every order of steps is proven safe.
+
+    A library is a folder with a library.yaml, unit models and procedures.
+    """

@@ -1,0 +1,1 @@
+"""What is written, and how: whole files, put in place at once."""

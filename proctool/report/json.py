@@ -1,0 +1,48 @@
+"""The report for programs. Its shape is part of proctool's promise and does not change lightly."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+
+from proctool.model.finding import Finding, Level
+from proctool.model.verdict import Judgement
+
+
+def report(library: str | None, findings: Sequence[Finding], verdicts: Sequence[Judgement]) -> str:
+    """Findings in their fixed order, verdicts by procedure and unit, counts by level; positions from 1."""
+    whole = {
+        "library": library,
+        "verdicts": [_verdict(judgement) for judgement in verdicts],
+        "findings": [_finding(finding) for finding in findings],
+        "counts": {level.value: sum(f.level is level for f in findings) for level in Level},
+    }
+    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+
+
+def _verdict(judgement: Judgement) -> dict[str, object]:
+    return {
+        "procedure": judgement.procedure,
+        "unit": judgement.unit,
+        "verdict": judgement.verdict.value,
+        "orders": str(judgement.orders) if judgement.orders is not None else None,
+        "states": judgement.states,
+    }
+
+
+def _finding(finding: Finding) -> dict[str, object]:
+    return {
+        "rule": finding.rule,
+        "level": finding.level.value,
+        "procedure": finding.procedure,
+        "unit": finding.unit,
+        "step": finding.step,
+        "part": finding.part,
+        "energies": list(finding.energies),
+        "file": finding.file,
+        "line": finding.span.line if finding.span else None,
+        "column": finding.span.column if finding.span else None,
+        "message": finding.message,
+        "trace": [{"step": move.step, "passed": move.passed} for move in finding.trace],
+        "help": finding.help,
+    }

@@ -1,0 +1,93 @@
+"""`show`: the resolved steps of a plan, and what is live, trapped or zero after each, over all orders."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Mapping as ReadOnly
+
+from proctool.model.plan import BackTo, Continue, EndHere, Frame, Otherwise, Plan, Step
+from proctool.model.verdict import Charge, Judgement, Proof, Snapshot
+from proctool.report.text import WIDTH, explored, verdict_words
+
+Charges = ReadOnly[tuple[str, str], Charge]
+
+
+def walk(plan: Plan, proof: Proof, judgement: Judgement, start: Snapshot) -> str:
+    """One paragraph per step: number, text, id, and the charges that are other than before it."""
+    lines = _paragraph(f"{plan.title}: {plan.unit.id}, {plan.unit.title}", "")
+    lines += [f"{verdict_words(judgement.verdict)}; {explored(judgement)}", ""]
+    lines += [*_paragraph(f"At the start: {_told(plan, start.charges)}", ""), ""]
+    lines += _frame(plan, proof, plan.frame, start.charges, "", "")
+    if not proof.explored:
+        lines += ["Not all orders could be explored: what is shown may be worse in others.", ""]
+    return "\n".join(lines)
+
+
+def _frame(plan: Plan, proof: Proof, frame: Frame, before: Charges, indent: str, number: str) -> list[str]:
+    lines: list[str] = []
+    for place, step in enumerate(frame.steps, start=1):
+        label = f"{number}{place}"
+        free = any(not _ordered(frame, place - 1, other) for other in range(len(frame.steps)))
+        lines += _paragraph(f"{label}. {step.text}", indent)
+        lines += _paragraph(step.id + (" (in free order with others)" if free else ""), f"{indent}    ")
+        after = proof.worst.get(step.id, before)
+        changed = {key: value for key, value in after.items() if before.get(key) is not value}
+        if changed:
+            lines += _paragraph(f"now {_told(plan, changed)}", f"{indent}    ")
+        lines.append("")
+        lines += _otherwise(plan, proof, step, after, indent, label)
+        before = after
+    return lines
+
+
+def _ordered(frame: Frame, a: int, b: int) -> bool:
+    return a == b or bool(frame.before[a] >> b & 1 or frame.before[b] >> a & 1)
+
+
+def _otherwise(plan: Plan, proof: Proof, step: Step, after: Charges, indent: str, label: str) -> list[str]:
+    lines: list[str] = []
+    otherwise: Otherwise | None = step.otherwise
+    word = "If not"
+    while otherwise is not None:
+        inner = f"{indent}      "
+        ending = _ending(otherwise)
+        if otherwise.frame.steps:
+            lines += [*_paragraph(f"{word}:", inner), ""]
+            lines += _frame(plan, proof, otherwise.frame, after, inner, f"{label}.")
+            lines += [*_paragraph(f"Then {ending}", inner), ""]
+        else:
+            lines += [*_paragraph(f"{word}: {ending}", inner), ""]
+        otherwise = otherwise.ending.then if isinstance(otherwise.ending, BackTo) else None
+        word = "If it still fails"
+    return lines
+
+
+def _ending(otherwise: Otherwise) -> str:
+    match otherwise.ending:
+        case Continue():
+            return "go on."
+        case EndHere(text):
+            return f"stop here. {text}".strip()
+        case BackTo(target=target, at_most=times):
+            return f"go back to {target}" + (f", at most {times} times." if times else ".")
+
+
+def _told(plan: Plan, charges: Charges) -> str:
+    """`live: inlet housing (water); zero: …`, in the order live, trapped, zero."""
+    said = []
+    for charge in (Charge.LIVE, Charge.TRAPPED, Charge.ZERO):
+        held = [
+            f"{plan.unit.parts[part].name} ({plan.unit.energies[energy].name})"
+            for (part, energy), value in charges.items()
+            if value is charge
+        ]
+        if held:
+            said.append(f"{charge.value}: {', '.join(held)}")
+    return "; ".join(said) or "nothing holds energy"
+
+
+def _paragraph(text: str, indent: str) -> list[str]:
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=indent, subsequent_indent=indent, break_long_words=False,
+        break_on_hyphens=False,
+    )  # fmt: skip

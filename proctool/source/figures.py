@@ -1,0 +1,26 @@
+"""Pictures of a library: read from its own folder, and from nowhere else."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+MAX_BYTES = 4 * 1024 * 1024
+"""Most bytes of one picture."""
+
+
+def read_figure(root: Path | None, file: str) -> bytes | str:
+    """The bytes of a picture by its path in the library, or why it cannot be shown."""
+    if root is None:
+        return f"There is no folder to read `{file}` from."
+    home = root.resolve()
+    found = (home / file).resolve()
+    if not found.is_relative_to(home):
+        return f"`{file}` leads out of the library. Put the picture into `figures/`."
+    try:
+        if not found.is_file():
+            return f"There is no picture `{file}` in the library."
+        if found.stat().st_size > MAX_BYTES:
+            return f"`{file}` has more than {MAX_BYTES // 1024 // 1024} MiB. Make it smaller."
+        return found.read_bytes()
+    except OSError as error:
+        return f"`{file}` cannot be read: {error.strerror or error}."
