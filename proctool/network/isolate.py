@@ -171,8 +171,8 @@ def _with_bleeds(
     return Found(found.chosen, found.least and proven), bleeds
 
 
-def _wanting(network: Network, bleeds: tuple[Bleed, ...], base: Mask) -> Wanting:
-    """What a double block wants to be one with a bleed."""
+def _wanting(network: Network, bleeds: tuple[Bleed, ...], base: Mask) -> Wanting | None:
+    """What double blocks want to be ones with a bleed; None where nobody asks."""
 
     def wanting(chosen: Mask, free: Mask) -> Mask | None:
         for bleed in bleeds:
@@ -182,7 +182,7 @@ def _wanting(network: Network, bleeds: tuple[Bleed, ...], base: Mask) -> Wanting
                 return free & network.danger(bleed.energy, bleed.origins, base | chosen)
         return None
 
-    return wanting
+    return wanting if bleeds else None
 
 
 def _distances(network: Network, targets: dict[str, Mask]) -> list[int]:

@@ -7,8 +7,8 @@ the least rank is found by branch and bound: demands without a part in common gi
 at least, and a branch that cannot come below the best set known is left.
 
 Cost: exact, and exponential at worst. Cuts in units of the usual shape (few parts between source and work,
-in series or side by side) take some dozens of nodes. After `NODES` nodes the search stops: the best set found
-so far is returned, marked as not proven least.
+in series or side by side) take some dozens of nodes. After `NODES` nodes the search stops, and the best set
+known is returned, marked as not proven least.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from operator import or_
 from proctool.network.reach import Mask, bits
 
 NODES = 5_000
-"""Limit of a search; a count, never a time, so that the answer is the same on every machine."""
+"""Limit of a search, met after half a second or so; a count, so that every machine gives the same answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,20 @@ def least(free: Mask, unmet: Unmet, price: Price, wanting: Wanting | None = None
     """
     search = _Search(unmet, price, wanting)
     search.visit(0, free)
-    return Found(search.best[1] if search.best else None, search.nodes <= NODES)
+    if search.best:
+        return Found(search.best[1], search.nodes <= NODES)
+    if search.nodes > NODES and not wanting and unmet(free, 0, 0) is None:
+        return Found(_spared(free, unmet, price), least=False)
+    return Found(None, search.nodes <= NODES)
+
+
+def _spared(free: Mask, unmet: Unmet, price: Price) -> Mask:
+    """All of `free` but what can be spared, the dearest looked at first: enough, if not the least."""
+    chosen = free
+    for i in sorted(bits(free), key=lambda i: (price.first[i], price.last[i]), reverse=True):
+        if unmet(chosen & ~(1 << i), 0, 0) is None:
+            chosen &= ~(1 << i)
+    return chosen
 
 
 class _Search:

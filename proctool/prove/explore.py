@@ -11,12 +11,13 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from proctool.model.finding import Move
-from proctool.model.plan import Plan
+from proctool.model.plan import Plan, every_step
 from proctool.model.verdict import DEFAULT_BUDGET, Breach, Charge, Proof
 from proctool.network.reach import bits
-from proctool.prove.acts import Report
+from proctool.prove.acts import Done, Report
 from proctool.prove.charge import settle
 from proctool.prove.ends import at_end, at_stop
 from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
@@ -25,6 +26,9 @@ from proctool.prove.setup import Setup
 from proctool.prove.state import State
 from proctool.prove.step import do_step
 from proctool.prove.words import begin
+
+_REMEMBERED = 1 << 15
+"""Effects of steps on states that are kept: the same state comes up again soon or not at all."""
 
 _WORSE = {Charge.ZERO: 0, Charge.TRAPPED: 1, Charge.LIVE: 2}
 
@@ -79,11 +83,17 @@ def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
     setup = Setup(plan)
     frames = Frames(plan.frame)
     found = _Found()
-    effects: dict[tuple[str, bool | None, State], tuple[State, list[Report]]] = {}
+    steps = {step.id: step for step in every_step(plan.frame)}
     worst: dict[str, dict[tuple[str, str], Charge]] = {}
     seen: set[tuple[Stack, State]] = set()
     queue: deque[_Node] = deque()
     explored = True
+
+    @lru_cache(maxsize=_REMEMBERED)
+    def effect(step: str, passed: bool | None, state: State) -> Done:
+        done, reports = do_step(setup, state, steps[step], passed)
+        _worsen(setup, worst.setdefault(step, {}), done)
+        return done, reports
 
     def arrive(
         nexts: tuple[Run | Complete | Stopped, ...], state: State, node: _Node | None, move: Move | None
@@ -109,11 +119,7 @@ def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
         node = queue.popleft()
         for place, step in frames.enabled(node.stack):
             for passed in (True, False) if step.may_fail else (None,):
-                key = (step.id, passed, node.state)
-                if key not in effects:
-                    effects[key] = do_step(setup, node.state, step, passed)
-                    _worsen(setup, worst.setdefault(step.id, {}), effects[key][0])
-                state, reports = effects[key]
+                state, reports = effect(step.id, passed, node.state)
                 move = Move(step.id, passed)
                 for report in reports:
                     found.add(report, step.id, node, move)

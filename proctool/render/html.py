@@ -32,23 +32,27 @@ def page(manual: Manual, figures: Mapping[str, bytes], medium: Medium = "screen"
     `figures` holds the bytes of each picture by its file name in the library. A picture that is missing
     there, or of a kind that is not shown, is named with its text alternative instead.
     """
+    pictures = {name: uri for name, content in figures.items() if (uri := data_uri(content))}
+    return document("manual.html.j2", medium, manual=manual, paper=medium == "paper", pictures=pictures)
+
+
+def document(template: str, medium: Medium, **context: object) -> str:
+    """A template of ours filled, with the style of the medium inside and a policy that allows no other."""
     style = _styles(medium)
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode("ascii")
     policy = (
         f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
     )
-    pictures = {name: uri for name, content in figures.items() if (uri := data_uri(content))}
-    return (
+    written: str = (
         _environment()
-        .get_template("manual.html.j2")
+        .get_template(template)
         .render(
-            manual=manual,
-            paper=medium == "paper",
+            context,
             style=Markup(style),  # noqa: S704 - our own file
             policy=policy,
-            pictures=pictures,
         )
     )
+    return written
 
 
 def data_uri(content: bytes) -> str | None:

@@ -250,11 +250,8 @@ def _times(count: int | None) -> str:
 
 
 def _kept(back: _Around, ending: BackTo) -> str:
-    """Which steps from there on stay done."""
-    order = back.layout.order
-    undone = [i for i in order if ending.undone >> i & 1]
-    after = order[order.index(undone[0]) :] if undone else ()
-    kept = [i for i in after if back.frame.steps[i].once and not ending.undone >> i & 1]
+    """Which of the steps gone back over stay done."""
+    kept = [i for i in back.layout.order if ending.undone >> i & 1 and back.frame.steps[i].once]
     if not kept:
         return ""
     verb = "is" if len(kept) == 1 else "are"

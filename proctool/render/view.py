@@ -118,7 +118,7 @@ def _identity(plan: Plan, revision: str, digest: str) -> tuple[Pair, ...]:
         Pair("Document", f"{plan.procedure}/{unit.id}"),
         Pair("Revision", revision),
         Pair("Library", plan.facts.library if plan.facts else ""),
-        Pair("Digest of plan and verdict", digest),
+        Pair("Digest", digest),
     ]
     return tuple(Pair(row.label, row.value or "not stated") for row in rows)
 

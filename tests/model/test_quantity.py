@@ -87,8 +87,8 @@ def test_what_is_no_quantity_says_why(text, words):
     assert len(found) < 200
 
 
-# NIST Special Publication 811 (2008), appendix B.8 (factors) and B.9 (temperatures). The definitions below are
-# those it marks as exact; the exact ratios follow from them. Written from memory of the document, but for the
+# NIST Special Publication 811 (2008), appendix B.8 (factors) and B.9 (temperatures). The definitions are what
+# it marks as exact; the exact ratios follow from them. Written from memory of the document, except the
 # inch of mercury, which was looked up in a reprint of the table.
 INCH = Fraction("0.0254")  # metre
 POUND = Fraction("0.45359237")  # kilogram

@@ -169,7 +169,7 @@ class Brute:
 
     def rank(self, chosen: set[str], targets: set[tuple[str, str]]):
         parts = self.unit.parts
-        away = {}
+        away: dict[str, int] = {}
         for e in self.unit.energies:
             start = {t for f, t in targets if f == e}
             for n, lines in self.reach(e, start, set()).items():

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping as ReadOnly
 from collections.abc import Sequence
 from typing import Any
 
@@ -15,20 +14,23 @@ from proctool.network.reach import Network
 SPAN = Span("unit.yaml", 1, 1, 1, 1)
 NOTHING = Mapping((), SPAN)
 
-WATER = {"water": "liquid_pressure"}
+Fields = dict[str, Any]
+"""By name: one word (form or role), or the fields of an energy or a part."""
+
+WATER: Fields = {"water": "liquid_pressure"}
 
 
-def energy(name: str, said: str | ReadOnly[str, Any]) -> Energy:
+def energy(name: str, said: str | Fields) -> Energy:
     """An energy from its form, or from its fields."""
-    fields = {"form": said} if isinstance(said, str) else dict(said)
+    fields: dict[str, Any] = {"form": said} if isinstance(said, str) else dict(said)
     fields["form"] = Form(fields["form"])
     fields["depth"] = Depth(fields.get("depth", "single"))
     return Energy(id=name, span=SPAN, name=name, **fields)
 
 
-def part(name: str, said: str | ReadOnly[str, Any]) -> Part:
+def part(name: str, said: str | Fields) -> Part:
     """A part from its role, or from its fields; `normal: off` and `lock: none` are written as words."""
-    fields = {"role": said} if isinstance(said, str) else dict(said)
+    fields: dict[str, Any] = {"role": said} if isinstance(said, str) else dict(said)
     fields["role"] = Role(fields["role"])
     if fields["role"] is Role.ISOLATOR:
         fields["device"] = Device(fields.get("device", "valve"))
@@ -41,8 +43,8 @@ def part(name: str, said: str | ReadOnly[str, Any]) -> Part:
 
 
 def unit(
-    energies: ReadOnly[str, str | ReadOnly[str, Any]],
-    parts: ReadOnly[str, str | ReadOnly[str, Any]],
+    energies: Fields,
+    parts: Fields,
     lines: Sequence[str],
 ) -> Unit:
     """A unit. A line is written `energy [energy ...]: part part ...`."""
@@ -63,18 +65,18 @@ def unit(
 
 
 def network(
-    energies: ReadOnly[str, str | ReadOnly[str, Any]],
-    parts: ReadOnly[str, str | ReadOnly[str, Any]],
+    energies: Fields,
+    parts: Fields,
     lines: Sequence[str],
 ) -> Network:
     """The network of a unit written like `unit`."""
     return Network(unit(energies, parts, lines))
 
 
-def water(parts: ReadOnly[str, str | ReadOnly[str, Any]], *paths: str) -> Network:
-    """A network with water alone; parts whose name starts with `v` are isolators unless said otherwise."""
+def water(parts: Fields, *paths: str) -> Network:
+    """A network with water alone; `parts` or first letters say the roles: valve, source, component, drain."""
     named = [name for path in paths for name in path.split()]
-    roles = {"v": "isolator", "s": "source", "o": "outlet", "c": "component", "d": "vent"}
-    every: dict[str, str | ReadOnly[str, Any]] = {name: roles[name[0]] for name in named if name not in parts}
+    roles = {"v": "isolator", "s": "source", "c": "component", "d": "vent"}
+    every: Fields = {name: roles[name[0]] for name in named if name not in parts}
     order = {name: {**every, **parts}[name] for name in dict.fromkeys([*parts, *named])}
     return network(WATER, order, [f"water: {path}" for path in paths])

@@ -82,14 +82,14 @@ def test_the_count_is_that_of_a_minimum_node_cut(start):
         work = next((n for n, role in parts.items() if role == "component"), None)
         if work is None:
             continue
-        graph = nx.Graph()
+        graph: nx.Graph = nx.Graph()
         graph.add_nodes_from(["in", "out", *parts])
         for line in drawn.lines.values():
             nx.add_path(graph, line.path)
         # All that is no isolator cannot be cut: it is grown together with what is next to it.
         solid = graph.subgraph(n for n in parts if parts[n] != "isolator")
         group = {n: i for i, nodes in enumerate(nx.connected_components(solid)) for n in nodes}
-        small = nx.Graph()
+        small: nx.Graph = nx.Graph()
         small.add_nodes_from(["in", "out"])
         for a, b in graph.edges:
             small.add_edge(group.get(a, a), group.get(b, b))
@@ -108,7 +108,7 @@ def test_the_count_is_that_of_a_minimum_node_cut(start):
 
 def _cut_between(graph, live, work):
     """The fewest isolators (nodes with a text name) between regions; regions are given no limit."""
-    flow = nx.DiGraph()
+    flow: nx.DiGraph = nx.DiGraph()
     for node in graph:
         limit = {"capacity": 1} if isinstance(node, str) else {}
         flow.add_edge((node, 0), (node, 1), **limit)

@@ -6,10 +6,10 @@ import pytest
 
 from proctool.model.words import Depth
 from proctool.network.cuts import Uncut, gauges_of, isolators_of, keeps_of, runners_of, sees, vents_of
-from tests.network.build import network, water
+from tests.network.build import Fields, network, water
 
-ENERGIES = {"water": "liquid_pressure", "mains": "electricity"}
-SKID = {
+ENERGIES: Fields = {"water": "liquid_pressure", "mains": "electricity"}
+SKID: Fields = {
     "supply": "source",
     "inlet_valve": "isolator",
     "first": {"role": "component", "near": ["motor"]},
@@ -79,7 +79,7 @@ class TestSkidWithPump:
         assert isolators_of(valved, ["first"]).uncut == (Uncut("first", "water", ("tap_line",), None),)
 
 
-TANK = {"tank_valve": "isolator", "tank": "store", "tank_drain": "vent"}
+TANK: Fields = {"tank_valve": "isolator", "tank": "store", "tank_drain": "vent"}
 
 
 class TestSkidWithTank:
@@ -110,14 +110,11 @@ class TestSkidWithTank:
         assert isolators_of(unit, ["tank"]).isolators == ("tank_valve",)
         assert vents_of(unit, ["tank"]).unrelieved == (("tank", "water"),)
 
-    def test_a_tank_without_a_valve_cannot_be_cut_off(self):
-        unit = skid({"tank": "store"}, ["water: second_insert tank"])
-        assert (
-            isolators_of(unit, ["second"]).uncut == ()
-        )  # the button relieves it past nothing but the insert
-        unit = skid({"tank": {"role": "store", "keeps": ["water"]}}, ["water: second_insert tank"])
+    def test_a_tank_without_a_valve_must_have_a_vent_it_surely_reaches(self):
+        unit = skid({"tank": "store"}, ["water: second tank"])
+        assert isolators_of(unit, ["second"]).uncut == ()
+        unit = skid({"tank": "store"}, ["water: second_insert tank"])  # the insert may be blocked
         assert isolators_of(unit, ["second"]).uncut == (Uncut("second", "water", ("tank",), None),)
-        assert keeps_of(unit, ["second"]) == ("tank",)
 
 
 def test_two_feeds_and_a_hard_wired_pump():
@@ -136,49 +133,66 @@ def test_two_feeds_and_a_hard_wired_pump():
     assert isolators_of(unit, ["first"]).isolators == ("inlet_valve", "well_valve", "pump_switch")
 
 
-class TestTwinDryer:
-    parts = {
-        "header": "source",
-        "header_valve": "isolator",
-        "compressor": "source",
-        "inlet_valve": "isolator",
-        "left": "component",
-        "left_flap": "check_valve",
-        "left_vent": "vent",
-        "right": "component",
-        "right_flap": "check_valve",
-        "right_vent": "vent",
-        "panel": "source",
-        "breaker": {"role": "isolator", "device": "breaker"},
-        "timer": {"role": "component", "runs": "mains"},
-    }
-    lines = [
-        "air: compressor inlet_valve left left_flap header_valve header",
-        "air: inlet_valve right right_flap header_valve",
-        "air: left left_vent",
-        "air: right right_vent",
-        "mains: panel breaker timer",
-    ]
-    unit = network({"air": "gas_pressure", "mains": "electricity"}, parts, lines)
+DRYER: Fields = {
+    "header": "source",
+    "header_valve": "isolator",
+    "compressor": "source",
+    "inlet_valve": "isolator",
+    "inlet": "component",
+    "left_inlet_flap": "check_valve",
+    "right_inlet_flap": "check_valve",
+    "left": "component",
+    "right": "component",
+    "left_flap": "check_valve",
+    "right_flap": "check_valve",
+    "manifold": "component",
+    "inlet_vent": "vent",
+    "left_vent": "vent",
+    "right_vent": "vent",
+    "manifold_vent": "vent",
+    "panel": "source",
+    "breaker": {"role": "isolator", "device": "breaker"},
+    "timer": {"role": "component", "runs": "mains"},
+}
+DRYER_LINES = [
+    "air: compressor inlet_valve inlet left_inlet_flap left left_flap manifold header_valve header",
+    "air: inlet right_inlet_flap right right_flap manifold",
+    "air: inlet inlet_vent",
+    "air: left left_vent",
+    "air: right right_vent",
+    "air: manifold manifold_vent",
+    "mains: panel breaker timer",
+]
 
+
+def dryer(lines=DRYER_LINES):
+    return network({"air": "gas_pressure", "mains": "electricity"}, DRYER, lines)
+
+
+class TestTwinDryer:
     def test_a_check_valve_is_no_isolator(self):
-        assert isolators_of(self.unit, ["left"]).isolators == ("header_valve", "inlet_valve")
+        assert isolators_of(dryer(), ["left"]).isolators == ("header_valve", "inlet_valve")
 
     def test_the_timer_must_be_dead_besides(self):
-        cut = isolators_of(self.unit, ["left"], also_off=["timer"])
+        cut = isolators_of(dryer(), ["left"], also_off=["timer"])
         assert cut.isolators == ("header_valve", "inlet_valve", "breaker")
-        assert runners_of(self.unit, ["left"]) == ()
-        assert runners_of(self.unit, ["left"], also_off=["timer"]) == ("timer",)
+        assert runners_of(dryer(), ["left"]) == ()
+        assert runners_of(dryer(), ["left"], also_off=["timer"]) == ("timer",)
 
     def test_one_vent_does_not_relieve_both_towers(self):
-        assert vents_of(self.unit, ["left"]).vents == ("left_vent",)
-        # Between the flaps nothing is relieved for sure, but both towers reach a flap.
-        assert vents_of(self.unit, ["left_flap"]).vents == ("left_vent", "right_vent")
+        assert vents_of(dryer(), ["left"]).vents == ("left_vent",)
+        assert vents_of(dryer(), ["left", "right"]).vents == ("left_vent", "right_vent")
 
-    def test_without_the_valve_the_live_header_cannot_be_cut(self):
-        lines = [line.replace("header_valve ", "").replace(" header_valve", " header") for line in self.lines]
-        unit = network({"air": "gas_pressure", "mains": "electricity"}, self.parts, lines)
-        assert isolators_of(unit, ["left"]).uncut == (Uncut("left", "air", ("header",), None),)
+    def test_a_check_valve_is_relieved_when_all_that_could_reach_it_is(self):
+        vents = ("inlet_vent", "left_vent", "right_vent", "manifold_vent")
+        assert vents_of(dryer(), ["left_flap"]).vents == vents
+        without = dryer([line for line in DRYER_LINES if "manifold_vent" not in line])
+        assert vents_of(without, ["left_flap"]).vents == vents[:3]
+        assert vents_of(without, ["left_flap"]).unrelieved == (("left_flap", "air"),)
+
+    def test_without_a_valve_the_live_header_cannot_be_cut(self):
+        bare = dryer([line.replace("header_valve ", "") for line in DRYER_LINES])
+        assert isolators_of(bare, ["left"]).uncut == (Uncut("left", "air", ("header",), None),)
 
 
 class TestOrderOfComparison:
@@ -188,13 +202,12 @@ class TestOrderOfComparison:
         assert isolators_of(water({}, "s v1 v2 c"), ["c"]).isolators == ("v2",)
 
     def test_fewer_holders_cut_off_before_nearness(self):
-        # v2, next to c, feeds c2 too; v1 stands farther off and feeds c alone.
-        unit = water({}, "s v1 r1 v2 c", "s3 v3 r1", "v2 c2")
-        assert isolators_of(unit, ["c"]).isolators == ("v2",)
-        unit = water({}, "s v1 r1 r2 c", "c v2 c2 s2")
-        assert isolators_of(unit, ["c"]).isolators == ("v1", "v2")
-        unit = water({}, "s v1 r1 v2 r2 v3 c", "r2 c2")
-        assert isolators_of(unit, ["c"]).isolators == ("v3",)
+        # v2 is the nearer, but it also cuts the air of c2.
+        parts = {"s": "source", "v1": "isolator", "v2": "isolator", "c": "component"}
+        parts |= {"s2": "source", "c2": "component"}
+        lines = ["water: s v1 v2 c", "air: s2 v2 c2"]
+        unit = network({"water": "liquid_pressure", "air": "gas_pressure"}, parts, lines)
+        assert isolators_of(unit, ["c"]).isolators == ("v1",)
 
     def test_fewer_devices_before_fewer_holders(self):
         unit = water({}, "s v1 c1 v2 c", "c1 v3 c")
@@ -208,27 +221,31 @@ class TestOrderOfComparison:
         parts = {"v1": {"role": "isolator", "site": True}, "v2": {"role": "isolator", "lock": "none"}}
         assert isolators_of(water(parts, "s v1 v2 c"), ["c"]).isolators == ("v1",)
 
-    def test_place_in_the_file_last(self):
-        assert isolators_of(water({}, "s v1 c", "s v1 v2 c"), ["c"]).isolators == ("v1",)
-        assert isolators_of(water({"v2": "isolator"}, "s v1 c1 c", "s v2 c1"), ["c"]).isolators == (
-            "v2",
-            "v1",
+    @pytest.mark.parametrize("first", ["v1", "v2"])
+    def test_place_in_the_file_last(self, first):
+        # v1 stands farther off on the water, but as near as v2 on the air.
+        parts = (
+            {first: "isolator"} | dict.fromkeys(["v1", "v2"], "isolator") | {"s": "source", "c": "component"}
         )
+        lines = ["water: s v1 v2 c", "air: v1 c"]
+        unit = network({"water": "liquid_pressure", "air": "gas_pressure"}, parts, lines)
+        assert isolators_of(unit, ["c"]).isolators == (first,)
+
+
+BYPASS: Fields = {"v9": {"role": "isolator", "normal": "off"}}
 
 
 class TestNormallyOff:
-    BYPASS = {"v9": {"role": "isolator", "normal": "off"}}
-
     def test_a_bypass_must_stay_off(self):
-        cut = isolators_of(water(self.BYPASS, "s v1 c", "s v9 c"), ["c"])
+        cut = isolators_of(water(BYPASS, "s v1 c", "s v9 c"), ["c"])
         assert (cut.isolators, cut.stay_off) == (("v9", "v1"), ("v9",))
 
     def test_one_that_is_not_leaned_on_is_left_out(self):
-        cut = isolators_of(water(self.BYPASS, "s v1 c", "c v9 c2"), ["c"])
+        cut = isolators_of(water(BYPASS, "s v1 c", "c v9 c2"), ["c"])
         assert (cut.isolators, cut.stay_off) == (("v1",), ())
 
     def test_of_two_in_series_one_is_enough(self):
-        parts = self.BYPASS | {"v8": {"role": "isolator", "normal": "off", "lock": "none"}}
+        parts = BYPASS | {"v8": {"role": "isolator", "normal": "off", "lock": "none"}}
         assert isolators_of(water(parts, "s v9 v8 c"), ["c"]).stay_off == ("v9",)
 
 
@@ -251,17 +268,19 @@ class TestDepth:
 
     def test_block_and_bleed_takes_the_pair_with_a_vent_between(self):
         cut = isolators_of(deep("double_block_and_bleed", "s v1 c1 v2 v3 c", "c1 d1"), ["c"])
-        assert (cut.isolators, cut.bleeds, cut.uncut) == (("v1", "v2"), ("d1",), ())
+        assert (cut.isolators, cut.bleeds, cut.uncut) == (("v1", "v3"), ("d1",), ())
 
     def test_without_a_vent_between_it_is_a_double_block_only(self):
         cut = isolators_of(deep("double_block_and_bleed", "s c1 v1 v2 c", "c1 d1"), ["c"])
         assert (cut.isolators, cut.bleeds) == (("v1", "v2"), ())
         assert cut.uncut == (Uncut("c", "steam", ("s",), Depth.DOUBLE),)
 
-    def test_a_third_device_can_be_what_mends_a_bleed(self):
-        # The least pair has no vent between; taking in the farther one puts the vent between.
-        cut = isolators_of(deep("double_block_and_bleed", "s v1 c1 v2 c2 v3 c", "c1 d1"), ["c"])
-        assert cut.isolators == ("v1", "v2")
+    def test_a_vent_that_is_open_already_is_not_listed(self):
+        energies = {"steam": {"form": "steam", "depth": "double_block_and_bleed"}}
+        parts: Fields = {"s": "source", "v1": "isolator", "v2": "isolator"}
+        parts |= {"c": "component", "c1": "component", "d1": {"role": "vent", "normally_open": True}}
+        cut = isolators_of(network(energies, parts, ["steam: s v1 c1 v2 c", "steam: c1 d1"]), ["c"])
+        assert (cut.isolators, cut.bleeds, cut.uncut) == (("v1", "v2"), (), ())
 
 
 def test_the_body_of_an_isolator_is_cut_by_others():
@@ -281,7 +300,7 @@ def test_one_device_on_two_energies_counts_once():
 
 def test_a_capacitor_beside_wet_work_is_to_be_discharged():
     energies = ENERGIES
-    parts = {
+    parts: Fields = {
         "s": "source",
         "v": "isolator",
         "sleeve": {"role": "component", "near": ["ballast"]},
@@ -298,7 +317,7 @@ def test_a_capacitor_beside_wet_work_is_to_be_discharged():
 
 
 def test_what_is_brought_in_is_kept_by_nothing_in_normal_service():
-    energies = {"hot": "heat", "bleach": {"form": "chemical", "brought": True}}
+    energies: Fields = {"hot": "heat", "bleach": {"form": "chemical", "brought": True}}
     unit = network(
         energies, {"s": "source", "v": "isolator", "c": "component"}, ["hot: s v c", "bleach: v c"]
     )

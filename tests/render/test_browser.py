@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import base64
+import io
 from collections.abc import Iterator
 
 import pytest
+from pypdf import PdfReader
 
 from proctool.render.html import page
 from tests.render import kw4
@@ -81,3 +84,11 @@ def test_the_draft_mark_stays_in_sight(browser, manual):
     browser.visit(manual, width=360)
     browser.evaluate("window.scrollTo(0, document.body.scrollHeight)")
     assert browser.evaluate("document.querySelector('.banner').getBoundingClientRect().top") == 0
+
+
+def test_a_printed_draft_says_so_on_every_page(browser, manual):
+    browser.visit(manual, width=1200)
+    made = PdfReader(io.BytesIO(base64.b64decode(browser.call("Page.printToPDF")["data"])))
+    assert len(made.pages) > 3
+    for sheet in made.pages:
+        assert "DRAFT—NOTPROVEN" in "".join(sheet.extract_text().split())

@@ -6,6 +6,7 @@ import io
 import re
 import time
 from dataclasses import replace
+from typing import cast
 
 import pytest
 from pypdf import PdfReader
@@ -43,12 +44,13 @@ def tags(reader: PdfReader) -> list[dict]:
             if "/K" in node:
                 visit(node["/K"])
 
-    visit(reader.trailer["/Root"]["/StructTreeRoot"]["/K"])
+    root = cast("dict", reader.trailer["/Root"].get_object())
+    visit(root["/StructTreeRoot"]["/K"])
     return found
 
 
 def test_it_is_tagged_and_says_language_and_title(content, reader):
-    root = reader.trailer["/Root"].get_object()
+    root = cast("dict", reader.trailer["/Root"].get_object())
     assert content.startswith(b"%PDF-1.7")
     assert root["/MarkInfo"]["/Marked"]
     assert root["/Lang"] == "en"
