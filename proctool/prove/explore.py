@@ -16,7 +16,7 @@ from functools import lru_cache
 from proctool.model.finding import Move
 from proctool.model.plan import Plan, every_step
 from proctool.model.verdict import DEFAULT_BUDGET, Breach, Charge, Proof
-from proctool.network.reach import bits
+from proctool.network.reach import Mask, bits
 from proctool.prove.acts import Done, Report
 from proctool.prove.charge import settle
 from proctool.prove.ends import at_end, at_stop
@@ -30,7 +30,8 @@ from proctool.prove.words import begin
 _REMEMBERED = 1 << 15
 """Effects of steps on states that are kept: the same state comes up again soon or not at all."""
 
-_WORSE = {Charge.ZERO: 0, Charge.TRAPPED: 1, Charge.LIVE: 2}
+Seen = tuple[tuple[Mask, Mask], ...]
+"""For each energy the holders that were ever live, and ever trapped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
     frames = Frames(plan.frame)
     found = _Found()
     steps = {step.id: step for step in every_step(plan.frame)}
-    worst: dict[str, dict[tuple[str, str], Charge]] = {}
+    worst: dict[str, Seen] = {}
     seen: set[tuple[Stack, State]] = set()
     queue: deque[_Node] = deque()
     explored = True
@@ -92,7 +93,7 @@ def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
     @lru_cache(maxsize=_REMEMBERED)
     def effect(step: str, passed: bool | None, state: State) -> Done:
         done, reports = do_step(setup, state, steps[step], passed)
-        _worsen(setup, worst.setdefault(step, {}), done)
+        worst[step] = _worse(worst.get(step), done)
         return done, reports
 
     def arrive(
@@ -124,18 +125,28 @@ def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
                 for report in reports:
                     found.add(report, step.id, node, move)
                 arrive(frames.after(node.stack, place, passed), state, node, move)
-    return Proof(found.breaches(), explored, len(seen), count_orders(plan.frame), worst)
+    shown = {step: _worst(setup, charges) for step, charges in worst.items()}
+    return Proof(found.breaches(), explored, len(seen), count_orders(plan.frame), shown)
 
 
-def _worsen(setup: Setup, charges: dict[tuple[str, str], Charge], state: State) -> None:
-    """Keep the worst charge of every holder after a step."""
+def _worse(seen: Seen | None, state: State) -> Seen:
+    """For each energy the holders that were ever live, and ever trapped, with those of one more state."""
+    if seen is None:
+        return tuple(zip(state.live, state.trapped, strict=True))
+    return tuple(
+        (live | now_live, trapped | now_trapped)
+        for (live, trapped), now_live, now_trapped in zip(seen, state.live, state.trapped, strict=True)
+    )
+
+
+def _worst(setup: Setup, seen: Seen) -> dict[tuple[str, str], Charge]:
+    """The worst charge of every holder: live before trapped before zero."""
+    charges: dict[tuple[str, str], Charge] = {}
     for carrier in setup.carriers:
+        live, trapped = seen[carrier.index]
         for place in bits(carrier.holders):
-            bit, key = 1 << place, (setup.network.ids[place], carrier.id)
-            now = Charge.ZERO
-            if state.live[carrier.index] & bit:
-                now = Charge.LIVE
-            elif state.trapped[carrier.index] & bit:
-                now = Charge.TRAPPED
-            if key not in charges or _WORSE[now] > _WORSE[charges[key]]:
-                charges[key] = now
+            bit = 1 << place
+            charges[setup.network.ids[place], carrier.id] = (
+                Charge.LIVE if live & bit else Charge.TRAPPED if trapped & bit else Charge.ZERO
+            )
+    return charges

@@ -9,6 +9,7 @@ from proctool.model.procedure import Entry, EntryKind
 from proctool.model.words import CHECK_ACTS, ONCE_ACTS
 from proctool.resolve import details
 from proctool.resolve.acts import plain_acts
+from proctool.resolve.amounts import entry_amounts
 from proctool.resolve.draft import Around, Child, Draft, DraftFrame, Duty, StepList
 from proctool.resolve.fitting import applies
 from proctool.resolve.ids import entry_id
@@ -211,6 +212,7 @@ class Expansion:
     ) -> Child:
         job = self.job
         acts = plain_acts(job, scope, entry.acts)
+        job.findings += entry_amounts(entry)
         details.use(job, entry)
         gauge = details.gauge_of(job, scope, entry)
         kind = _kind(entry)

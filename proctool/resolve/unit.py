@@ -20,12 +20,14 @@ from proctool.model.words import (
     Role,
     position_word,
 )
+from proctool.resolve.amounts import unit_amounts
 
 
 def build_unit(document: Document, whole: Mapping) -> tuple[Unit | None, tuple[Finding, ...]]:
     """The unit, or None with findings that say what it lacks."""
     reader = _Reader(document, whole)
     unit = reader.unit()
+    reader.findings += unit_amounts(whole)
     return (None if reader.findings else unit), tuple(reader.findings)
 
 

@@ -12,8 +12,13 @@ FORMS = ("liquid_pressure", "electricity", "gas_pressure", "heat")
 ROLES = ("component", "component", "store", "check_valve", "restriction", "vent", "vent", "gauge")
 
 
-def random_unit(seed: int, depth: str | None = None, isolators: int = 7) -> tuple[Unit, list[str], list[str]]:
-    """A unit, parts to be worked on, and parts that must be off besides."""
+def random_unit(
+    seed: int, depth: str | None = None, isolators: int = 7, *, alike: bool = False
+) -> tuple[Unit, list[str], list[str]]:
+    """A unit, parts to be worked on, and parts that must be off besides.
+
+    With `alike` all isolators can be locked and are the unit's own, so that the later comparisons decide.
+    """
     rng = random.Random(seed)  # noqa: S311 - units for tests, no secrets
     energies: dict[str, dict[str, Any]] = {
         f"e{i}": {
@@ -28,8 +33,8 @@ def random_unit(seed: int, depth: str | None = None, isolators: int = 7) -> tupl
     for i in range(rng.randint(2, isolators)):
         parts[f"v{i}"] = {
             "role": "isolator",
-            "lock": rng.choice(("hasp", "hasp", "cover", "none")),
-            "site": rng.random() < 0.25,
+            "lock": "hasp" if alike else rng.choice(("hasp", "hasp", "cover", "none")),
+            "site": not alike and rng.random() < 0.25,
             "normal": "off" if rng.random() < 0.2 else "on",
         }
     for i in range(rng.randint(1, 3)):

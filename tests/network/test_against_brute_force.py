@@ -12,17 +12,28 @@ from tests.network.random_unit import random_unit
 BLOCKS = [range(start, start + 50) for start in range(0, 400, 50)]
 
 
+def assert_least(seed, depth, *, alike=False):
+    unit, parts, also_off = random_unit(seed, depth, alike=alike)
+    cut = isolators_of(Network(unit), parts, also_off)
+    isolators, stay_off, uncut = Brute(unit).cut(parts, also_off)
+    assert cut.least, seed
+    assert cut.isolators == tuple(n for n in unit.parts if n in isolators), seed
+    assert set(cut.stay_off) == stay_off, seed
+    assert {(u.part, u.energy, o): u.depth for u in cut.uncut for o in u.origins} == uncut, seed
+
+
 @pytest.mark.parametrize("depth", ["single", "double", "double_block_and_bleed", None])
 @pytest.mark.parametrize("seeds", BLOCKS, ids=lambda r: str(r.start))
 def test_isolators_are_the_least_of_all_subsets(seeds, depth):
     for seed in seeds:
-        unit, parts, also_off = random_unit(seed, depth)
-        cut = isolators_of(Network(unit), parts, also_off)
-        isolators, stay_off, uncut = Brute(unit).cut(parts, also_off)
-        assert cut.least, seed
-        assert cut.isolators == tuple(n for n in unit.parts if n in isolators), seed
-        assert set(cut.stay_off) == stay_off, seed
-        assert {(u.part, u.energy, o): u.depth for u in cut.uncut for o in u.origins} == uncut, seed
+        assert_least(seed, depth)
+
+
+@pytest.mark.parametrize("depth", ["single", "double"])
+@pytest.mark.parametrize("seeds", BLOCKS, ids=lambda r: str(r.start))
+def test_among_isolators_that_are_alike_the_later_comparisons_decide(seeds, depth):
+    for seed in seeds:
+        assert_least(seed, depth, alike=True)
 
 
 @pytest.mark.parametrize("seeds", BLOCKS, ids=lambda r: str(r.start))

@@ -24,18 +24,17 @@ def of_the_proof(rule: str) -> bool:
     return rule.startswith(PROOF) or rule in PROOF_TOO
 
 
-def by_package(unit: dict[str, Any], procedure: dict[str, Any]) -> tuple[set[Finding], str]:
-    """What the package finds, and what else it says where it could not judge the case."""
+def by_package(unit: dict[str, Any], procedure: dict[str, Any]) -> tuple[set[Finding], bool, str]:
+    """What the package finds, whether it calls the case safe, and why it could not judge it (else empty)."""
     from proctool.api import Library  # the one place where the package is used
 
     result = Library.from_texts(files(unit, procedure)).check()
     proof = {(f.rule, f.step, f.part) for f in result.findings if of_the_proof(f.rule)}
-    verdicts = [str(getattr(v, "verdict", v)) for v in result.verdicts]
-    judged = any(word in ("safe", "unsafe", "safe_with_deviations") for word in verdicts)
-    others = [f"{f.rule}: {getattr(f, 'message', '')}" for f in result.findings if not of_the_proof(f.rule)]
-    return proof, "" if judged else f"not judged ({', '.join(verdicts) or 'no verdict'}): " + "; ".join(
-        others[:5]
-    )
+    verdicts = [str(v.verdict) for v in result.verdicts]
+    if verdicts in (["safe"], ["unsafe"]):
+        return proof, verdicts == ["safe"], ""
+    others = [f"{f.rule}: {f.message}" for f in result.findings if not of_the_proof(f.rule)]
+    return proof, False, f"not judged ({', '.join(verdicts) or 'no verdict'}): " + "; ".join(others[:5])
 
 
 def _key(finding: Finding) -> tuple[str, str, str]:
@@ -46,8 +45,10 @@ def compare(seed: int) -> tuple[bool, str]:
     """Whether the seed's case is safe, and how the two judges differ on it (empty if they agree)."""
     unit, procedure = case(seed)
     ours = walk(unit, procedure)
-    theirs, trouble = by_package(unit, procedure)
+    theirs, said_safe, trouble = by_package(unit, procedure)
     lines = [trouble] if trouble else []
+    if not trouble and said_safe == bool(ours):
+        lines.append(f"the verdict is {'safe' if said_safe else 'not safe'}")
     lines += [f"only the walker:  {f}" for f in sorted(ours - theirs, key=_key)]
     lines += [f"only the package: {f}" for f in sorted(theirs - ours, key=_key)]
     return not ours, "\n    ".join(lines)

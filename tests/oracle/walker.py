@@ -110,7 +110,7 @@ def holds(plant: Plant, state: State, part: str, word: str) -> bool:
     if word == "relieved":
         return all(c == "zero" for c in charges)
     if word == "proven":
-        return bool(charges) and all(c == "zero" for c in charges) and all(  # on no line: nothing was verified
+        return bool(charges) and all(c == "zero" for c in charges) and all(  # none: not verified
             st.proven(plant, state, part, e) for e in plant.energies(part))
     if word == "leak_checked":
         return part not in state.owed

@@ -1,0 +1,44 @@
+"""Quantities where the file format asks for one: written so that they can be read, in a measure that exists."""
+
+from __future__ import annotations
+
+from proctool.model.document import Mapping, Node, Scalar
+from proctool.model.finding import Finding, file_fault
+from proctool.model.procedure import Entry
+from proctool.model.quantity import parse, parse_range
+
+_OF_ENERGY = ("normal", "safe")
+_OF_PART = ("span", "accuracy", "division", "usual", "tighten")
+
+
+def amount_fault(node: Node | None) -> Finding | None:
+    """A finding for a text that starts as a quantity or range and cannot be read as one.
+
+    A text that starts with a word is no quantity (`tighten: until it stops`) and is left alone.
+    """
+    if not isinstance(node, Scalar) or not node.text.lstrip("-−+ ")[:1].isdigit():
+        return None
+    quantity = parse(node.text)
+    if not isinstance(quantity, str) or not isinstance(parse_range(node.text), str):
+        return None
+    return file_fault("file/quantity", f"`{node.text}` cannot be read: {quantity}", node.span)
+
+
+def unit_amounts(whole: Mapping) -> tuple[Finding, ...]:
+    """Faults in the quantities of a unit's energies and parts."""
+    texts: list[Node | None] = []
+    for group, keys in (("energies", _OF_ENERGY), ("parts", _OF_PART)):
+        members = whole.get(group)
+        for _, member in members.entries if isinstance(members, Mapping) else ():
+            if isinstance(member, Mapping):
+                texts += (member.get(key) for key in keys)
+                waits = member.get("leaves_in")
+                texts += (value for _, value in waits.entries) if isinstance(waits, Mapping) else ()
+    return tuple(fault for text in texts if (fault := amount_fault(text)) is not None)
+
+
+def entry_amounts(entry: Entry) -> tuple[Finding, ...]:
+    """Faults in the durations and limits of a step."""
+    reads = entry.until.get("reads") if entry.until is not None else None
+    texts = (entry.lasts, entry.within, reads)
+    return tuple(fault for text in texts if (fault := amount_fault(text)) is not None)
