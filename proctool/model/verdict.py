@@ -8,7 +8,6 @@ from enum import StrEnum
 
 from proctool.model.finding import Move
 
-
 DEFAULT_BUDGET = 200_000
 """Pairs of (done steps, state) that are looked at before a proof is given up as `unproven`. A count, not a
 time: the answer must not depend on the machine."""

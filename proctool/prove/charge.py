@@ -7,8 +7,8 @@ For each energy and each holder on its line:
 3. *trapped*: held, or in the danger reach of a held one, unless it would leave at once by a way out;
 4. else *zero*.
 
-A fluid leaves through an open vent or an opened part in the holder's sure reach. What is kept otherwise, and a
-fluid named in the holder's `keeps`, leaves only by being discharged.
+A fluid leaves through an open vent or an opened part in the holder's sure reach. What is kept otherwise, and
+a fluid named in the holder's `keeps`, leaves only by being discharged.
 """
 
 from __future__ import annotations

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from proctool.model.unit import Part
 from proctool.model.verdict import Charge
 from proctool.model.words import Role
-from proctool.network.reach import bits
+from proctool.network.reach import Mask, bits
 from proctool.prove.acts import Report
 from proctool.prove.after import secured
 from proctool.prove.charge import charge
@@ -26,17 +27,28 @@ def _not_restored(setup: Setup, state: State) -> Iterator[Report]:
         bit = 1 << place
         said = setup.plan.leaves.get(part.id, ())
         promised = [word for word in said if word != "unchecked"]
-        if not all(holds(setup, state, part.id, word) for word in promised):
+        if (
+            not all(holds(setup, state, part.id, word) for word in promised)
+            or not _said_otherwise(part, said)
+            and not _normal(state, part, bit)
+        ):
             yield Report("energy/not-restored", part.id)
-        elif part.role is Role.ISOLATOR and not any(position_of(part, word) for word in said):
-            if state.position(bit) is not part.normal:
-                yield Report("energy/not-restored", part.id)
-        elif part.role is Role.VENT and not {"open", "shut", "closed"} & set(said):
-            if bool(state.vented & bit) is not part.normally_open:
-                yield Report("energy/not-restored", part.id)
-        elif part.runs and not {"running", "stopped"} & set(said):
-            if bool(state.running & bit) is not part.normally_running:
-                yield Report("energy/not-restored", part.id)
+
+
+def _said_otherwise(part: Part, said: tuple[str, ...]) -> bool:
+    """Whether `leaves` says where a device shall stand, or whether a part shall run."""
+    if part.role is Role.ISOLATOR:
+        return any(position_of(part, word) for word in said)
+    return bool({"open", "shut", "closed", "running", "stopped"} & set(said))
+
+
+def _normal(state: State, part: Part, bit: Mask) -> bool:
+    """Whether an isolator, a vent or a running part is as in normal service."""
+    if part.role is Role.ISOLATOR:
+        return state.position(bit) is part.normal
+    if part.role is Role.VENT:
+        return bool(state.vented & bit) is part.normally_open
+    return part.runs is None or bool(state.running & bit) is part.normally_running
 
 
 def _left(setup: Setup, state: State) -> Iterator[Report]:

@@ -1,7 +1,7 @@
 """How many orders a frame allows: its linear extensions, counted exactly.
 
-Counting is #P-complete in general (Brightwell and Winkler 1991), so the count is given up, never guessed, when
-more sets of done steps come up than `limit`. Steps without any order between two groups multiply, and steps
+Counting is #P-complete in general (Brightwell and Winkler 1991), so the count is given up, never guessed,
+when more sets of done steps come up than `limit`. Groups with no order between them multiply, and steps
 ordered against all others cut the problem in two; what remains is counted over the sets of done steps.
 """
 

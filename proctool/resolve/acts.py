@@ -95,10 +95,9 @@ def _on_part(
 ) -> list[Act]:
     verb = plain_verb(word.text, part.role, part.device, part.runs is not None)
     unfit = _unfit(job, word.text, verb, part, energy)
-    if unfit is not None:
-        job.fault("graph/act-unfit", unfit, word.span)
+    if unfit is not None or verb is None:
+        job.fault("graph/act-unfit", unfit or f"`{word.text}` does not fit `{part.id}`.", word.span)
         return []
-    assert verb is not None
     if verb == "verify_zero" and by is None:
         return _every_energy(job, scope, word, part)
     return [Act(verb, part.id, word.span, by=by.id if by else None, energy=energy)]
@@ -110,7 +109,7 @@ def _unfit(job: Job, word: str, verb: str | None, part: Part, energy: str | None
     if verb is None or part.role not in VERBS[verb].roles:
         said = f"`{word}` does not fit {label}, which is a {part.device or part.role.replace('_', ' ')}."
         if part.device in {Device.BREAKER, Device.DISCONNECTOR} and word in {"open", "close"}:
-            return f"{said} Write `switch_off` or `switch_on`: open and close mean opposite things to two trades."
+            return f"{said} Write `switch_off` or `switch_on`: open and close are read both ways."
         hint = _FITS.get(part.role, "")
         return f"{said} {hint}".strip()
     if verb == "lock" and part.lock is Lock.NONE:

@@ -1,12 +1,15 @@
-"""Quantities where the file format asks for one: written so that they can be read, in a measure that exists."""
+"""Quantities where the file format asks for one: readable, and in a measure that exists."""
 
 from __future__ import annotations
+
+import re
 
 from proctool.model.document import Mapping, Node, Scalar
 from proctool.model.finding import Finding, file_fault
 from proctool.model.procedure import Entry
 from proctool.model.quantity import parse, parse_range
 
+_NUMBER = re.compile(r"\s*[-+\u2212]?\s*[0-9]")
 _OF_ENERGY = ("normal", "safe")
 _OF_PART = ("span", "accuracy", "division", "usual", "tighten")
 
@@ -16,7 +19,7 @@ def amount_fault(node: Node | None) -> Finding | None:
 
     A text that starts with a word is no quantity (`tighten: until it stops`) and is left alone.
     """
-    if not isinstance(node, Scalar) or not node.text.lstrip("-−+ ")[:1].isdigit():
+    if not isinstance(node, Scalar) or not _NUMBER.match(node.text):
         return None
     quantity = parse(node.text)
     if not isinstance(quantity, str) or not isinstance(parse_range(node.text), str):

@@ -15,10 +15,10 @@ _NAMED = re.compile(r"\\?<([^<>]*)>")
 
 
 def entry_id(entry: Entry, is_part: Callable[[str], bool]) -> str:
-    """The id of an entry; empty for an `each` or `any_order` without one, whose entries stand in the list around.
+    """The id of an entry; empty for an `each` or `any_order` without one: its entries join the list around.
 
-    From a text: its first word, and the part if the step acts on one. Without a text: `act-part`, parts joined
-    by `-`. Names are taken as written, before they are looked up.
+    From a text: its first word, and the part if the step acts on one. Without a text: `act-part`, parts
+    joined by `-`. Names are taken as written, before they are looked up.
     """
     if entry.id is not None:
         return entry.id.text

@@ -1,11 +1,12 @@
 """Units on bases: energies, parts, lines and facts are taken over, `without` takes away.
 
-Properties of an energy, part or line merge one by one; a list is replaced whole; `title` and `checked` are never
-inherited. The order of parts is the base's, then the unit's own.
+Properties of an energy, part or line merge one by one; a list is replaced whole; `title` and `checked` are
+never inherited. The order of parts is the base's, then the unit's own.
 """
 
 from __future__ import annotations
 
+from collections.abc import Container
 from collections.abc import Mapping as ReadOnly
 
 from proctool.model.document import Document, Kind, Mapping, Node, Scalar, Sequence
@@ -46,8 +47,9 @@ def _merge(
     for key, value in root:
         lower = under.get(key.text)
         if key.text in _TAKEN_OVER and isinstance(value, Mapping) and isinstance(lower, Mapping):
-            value = _over(lower, value, deep=key.text != "facts")
-        entries.append((key, value))
+            entries.append((key, _over(lower, value, deep=key.text != "facts")))
+        else:
+            entries.append((key, value))
     whole, removed = _without(Mapping(tuple(entries), root.span), root)
     return whole, (*findings, *removed)
 
@@ -88,9 +90,14 @@ def _without(whole: Mapping, root: Mapping) -> tuple[Mapping | None, tuple[Findi
         for name, item in names.items()
         if name not in known
     )
-    entries = []
-    for key, value in whole:
-        if key.text in {"parts", "lines"} and isinstance(value, Mapping):
-            value = Mapping(tuple(e for e in value.entries if e[0].text not in names), value.span)
-        entries.append((key, value))
-    return Mapping(tuple(entries), whole.span), findings
+    entries = tuple(
+        (key, _less(value, names) if key.text in {"parts", "lines"} else value) for key, value in whole
+    )
+    return Mapping(entries, whole.span), findings
+
+
+def _less(value: Node, names: Container[str]) -> Node:
+    """A map without the entries of some names."""
+    if not isinstance(value, Mapping):
+        return value
+    return Mapping(tuple(entry for entry in value.entries if entry[0].text not in names), value.span)

@@ -17,14 +17,17 @@ Compute = Callable[[Network, Sequence[str], Sequence[str]], tuple[str, ...]]
 
 COMPUTED: dict[str, Compute] = {
     "isolators_of": lambda net, parts, also: cuts.isolators_of(net, parts, also).isolators,
-    "vents_of": lambda net, parts, also: cuts.vents_of(net, parts).vents,
-    "gauges_of": lambda net, parts, also: tuple(
-        dict.fromkeys(g for part in parts for g in cuts.gauges_of(net, part, parts))
-    ),
-    "runners_of": lambda net, parts, also: cuts.runners_of(net, parts, also),
-    "keeps_of": lambda net, parts, also: cuts.keeps_of(net, parts),
+    "vents_of": lambda net, parts, _: cuts.vents_of(net, parts).vents,
+    "gauges_of": lambda net, parts, _: _gauges_of(net, parts),
+    "runners_of": cuts.runners_of,
+    "keeps_of": lambda net, parts, _: cuts.keeps_of(net, parts),
 }
 """Sets that the energy network answers."""
+
+
+def _gauges_of(net: Network, parts: Sequence[str]) -> tuple[str, ...]:
+    """What can see any of some parts, each gauge once."""
+    return tuple(dict.fromkeys(gauge for part in parts for gauge in cuts.gauges_of(net, part, parts)))
 
 
 def copies(job: Job, scope: Scope, entry: Entry) -> tuple[dict[str, tuple[str, ...]], ...]:
@@ -35,13 +38,13 @@ def copies(job: Job, scope: Scope, entry: Entry) -> tuple[dict[str, tuple[str, .
     also = tuple(p.id for name in entry.also_off for p in job.parts(scope, name))
     for place, (name, node) in enumerate(entry.sets):
         last = place == len(entry.sets) - 1
-        grown = []
-        for binding in bindings:
-            inner = scope.bound(binding)
-            for part in members(job, inner, node, also):
-                if not last or entry.only is None or passes(job, entry.only, part):
-                    grown.append({**binding, name.text: (part,)})
-        bindings = grown
+        only = entry.only if last else None
+        bindings = [
+            {**binding, name.text: (part,)}
+            for binding in bindings
+            for part in members(job, scope.bound(binding), node, also)
+            if only is None or passes(job, only, part)
+        ]
     return tuple(reversed(bindings) if entry.reversed else bindings)
 
 

@@ -17,7 +17,7 @@ _MARKUP = re.compile(r"([\\`*_\[\]<>])")
 
 
 def fill(job: Job, scope: Scope, text: Scalar, extra: dict[str, str] | None = None) -> str:
-    """A text with its `<names>` filled. `\\<` is a plain sign, and `<` before a blank or digit is too.
+    r"""A text with its `<names>` filled. `\<` is a plain sign, and `<` before a blank or digit is too.
 
     Filled texts are never filled again; signs that mean something in CommonMark are made plain in them.
     """

@@ -1,4 +1,4 @@
-"""From a unit's merged map to a `Unit`: words read, names looked up, everything that the proof needs present."""
+"""From a unit's merged map to a `Unit`: words read, names looked up, all that the proof needs present."""
 
 from __future__ import annotations
 

@@ -45,7 +45,7 @@ RULES: dict[str, Rule] = {
         Rule(
             "energy/opened-unproven",
             "The {part} is opened before zero of {energies} is verified, or after it could come back.",
-            "Verify zero with a gauge, a tester or an open vent, and leave the way out open until it is opened.",
+            "Verify zero with a gauge, a tester or an open vent, and leave the way out open until then.",
         ),
         Rule(
             "energy/opened-unlocked",
