@@ -50,6 +50,8 @@ class Finding:
     energies: tuple[str, ...] = ()
     trace: tuple[Move, ...] = ()
     """Shortest run of steps that shows the fault, the step that breaks included."""
+    told: tuple[str, ...] = ()
+    """The trace in words, one for each step."""
     help: str | None = None
     related: tuple[Related, ...] = ()
 

@@ -27,11 +27,8 @@ def _not_restored(setup: Setup, state: State) -> Iterator[Report]:
         bit = 1 << place
         said = setup.plan.leaves.get(part.id, ())
         promised = [word for word in said if word != "unchecked"]
-        if (
-            not all(holds(setup, state, part.id, word) for word in promised)
-            or not _said_otherwise(part, said)
-            and not _normal(state, part, bit)
-        ):
+        kept = all(holds(setup, state, part.id, word) for word in promised)
+        if not kept or not (_said_otherwise(part, said) or _normal(state, part, bit)):
             yield Report("energy/not-restored", part.id)
 
 
@@ -39,7 +36,8 @@ def _said_otherwise(part: Part, said: tuple[str, ...]) -> bool:
     """Whether `leaves` says where a device shall stand, or whether a part shall run."""
     if part.role is Role.ISOLATOR:
         return any(position_of(part, word) for word in said)
-    return bool({"open", "shut", "closed", "running", "stopped"} & set(said))
+    words = {"open", "shut", "closed"} if part.role is Role.VENT else {"running", "stopped"}
+    return bool(words & set(said))
 
 
 def _normal(state: State, part: Part, bit: Mask) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Sequence
 
-from proctool.model.finding import Finding, Level, Move
+from proctool.model.finding import Finding, Level
 from proctool.model.verdict import Judgement, Verdict
 
 Paint = Callable[[str, str], str]
@@ -14,8 +14,8 @@ Paint = Callable[[str, str], str]
 WIDTH = 80
 _MOST = 8
 """Findings shown unless all are asked for: more than a screenful is not read."""
-_TRACE = 6
-"""Steps of a trace that are shown, the last ones."""
+_TRACE = 5
+"""Steps of a trace that are shown unless everything is asked for, the last ones."""
 
 _WORDS = {
     Verdict.SAFE: "safe",
@@ -40,7 +40,7 @@ def report(
     """Findings, then a line for each verdict, then the counts."""
     merged = _merged(findings)
     shown = merged if everything else merged[:_MOST]
-    parts = [_finding(finding, units, paint) for finding, units in shown]
+    parts = [_finding(group, everything, paint) for group in shown]
     if len(shown) < len(merged):
         parts.append(f"… and {len(merged) - len(shown)} more. `--all` shows them.\n")
     if verdicts:
@@ -49,35 +49,64 @@ def report(
     return "\n".join(parts)
 
 
-def _merged(findings: Sequence[Finding]) -> list[tuple[Finding, tuple[str, ...]]]:
-    """The same fault on several units is told once, with the units."""
+def _merged(findings: Sequence[Finding]) -> list[list[Finding]]:
+    """The same fault on several units, or where a check leads back to the same steps, is told once."""
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
-        key = (finding.rule, finding.span, finding.file, finding.step, finding.part, finding.message)
+        key = (finding.rule, finding.span, finding.file, finding.part, finding.message)
         groups.setdefault(key, []).append(finding)
-    return [(group[0], tuple(f.unit for f in group if f.unit)) for group in groups.values()]
+    return list(groups.values())
 
 
-def _finding(finding: Finding, units: tuple[str, ...], paint: Paint) -> str:
+def _finding(group: Sequence[Finding], everything: bool, paint: Paint) -> str:
+    """One fault: place and rule, what is wrong, what to do, where, and how it comes to that."""
+    finding = min(group, key=lambda f: (len(f.trace), f.sort_key))
     place = str(finding.span) if finding.span else finding.file
     lines = [f"{paint(place, 'place')}  {paint(finding.level.value, finding.level.value)}  {finding.rule}"]
-    where = " · ".join(x for x in (finding.step or "", ", ".join(units)) if x)
     lines += _wrapped(finding.message)
     if finding.help:
         lines += _wrapped(finding.help)
     for related in finding.related:
         lines += _wrapped(f"{related.span}: {related.label}")
-    if where:
-        lines += _wrapped(f"Step: {where}" if finding.step else f"Unit: {where}")
+    lines += _wrapped(_where(finding, group))
     if finding.trace:
-        lines += _wrapped(f"Shortest way there: {_trace(finding.trace)}")
+        lines += _trace(finding, everything)
     return "\n".join(lines) + "\n"
 
 
-def _trace(trace: Sequence[Move]) -> str:
-    told = [move.step + (" (fails)" if move.passed is False else "") for move in trace[-_TRACE:]]
-    before = len(trace) - len(told)
-    return " → ".join(([f"{before} steps"] if before else []) + told)
+def _where(finding: Finding, group: Sequence[Finding]) -> str:
+    """The units concerned, and the step or steps."""
+    units = sorted({f.unit for f in group if f.unit})
+    steps = {f.step for f in group if f.step}
+    said = [", ".join(units)] if units else []
+    if finding.step:
+        more = len(steps) - 1
+        said.append(finding.step + (f" and {more} more like it" if more else ""))
+    elif finding.trace:
+        said.append("at the end")
+    return " · ".join(said)
+
+
+def _trace(finding: Finding, everything: bool) -> list[str]:
+    """The shortest way to a fault, a line or two for each step; the step that breaks is marked."""
+    whole = list(enumerate(zip(finding.trace, finding.told, strict=True), start=1))
+    shown = whole if everything else whole[-_TRACE:]
+    lines = [f"    How it comes to that, in {len(whole)} step{'s' if len(whole) > 1 else ''}:"]
+    if len(shown) < len(whole):
+        before = len(whole) - len(shown)
+        lines.append(f"         … {before} step{'s' if before > 1 else ''} before")
+    for number, (move, told) in shown:
+        mark = ">" if move.step == finding.step and number == len(whole) else " "
+        text = told + (" (not so)" if move.passed is False else "")
+        lines += textwrap.wrap(
+            text,
+            WIDTH,
+            initial_indent=f"    {mark}{number:>3} ",
+            subsequent_indent=" " * 9,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    return lines
 
 
 def _wrapped(text: str) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping as ReadOnly
+
 from proctool.model.finding import Finding, Level
 from proctool.model.plan import Plan, Step, every_step
 from proctool.model.span import Span
@@ -11,7 +13,7 @@ from proctool.rules.catalogue import RULES
 
 def judge(plan: Plan, proof: Proof) -> tuple[Judgement, tuple[Finding, ...]]:
     """The verdict of a proven plan, and a finding for each breach."""
-    steps = every_step(plan.frame)
+    steps = {step.id: step for step in every_step(plan.frame)}
     findings = [_finding(plan, steps, breach) for breach in proof.breaches]
     if not proof.explored:
         findings.append(_too_free(plan))
@@ -21,7 +23,7 @@ def judge(plan: Plan, proof: Proof) -> tuple[Judgement, tuple[Finding, ...]]:
     return judgement, tuple(findings)
 
 
-def _finding(plan: Plan, steps: tuple[Step, ...], breach: Breach) -> Finding:
+def _finding(plan: Plan, steps: ReadOnly[str, Step], breach: Breach) -> Finding:
     rule = RULES[breach.rule]
     part = plan.unit.parts.get(breach.part)
     words = {
@@ -42,15 +44,16 @@ def _finding(plan: Plan, steps: tuple[Step, ...], breach: Breach) -> Finding:
         part=breach.part,
         energies=breach.energies,
         trace=breach.trace,
+        told=tuple(steps[move.step].text for move in breach.trace),
         help=help_text[:1].upper() + help_text[1:],
     )
 
 
-def _place(plan: Plan, steps: tuple[Step, ...], breach: Breach) -> Span:
+def _place(plan: Plan, steps: ReadOnly[str, Step], breach: Breach) -> Span:
     """The step that breaks; at the end, the last step in file order that acts on the part."""
     if breach.step is not None:
-        return next(step.span for step in steps if step.id == breach.step)
-    acting = [step for step in steps if any(act.part == breach.part for act in step.acts)]
+        return steps[breach.step].span
+    acting = [step for step in steps.values() if any(act.part == breach.part for act in step.acts)]
     return acting[-1].span if acting else plan.span
 
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import random
+from functools import reduce
+from operator import or_
+
 import networkx as nx
 import pytest
 
 from proctool.network import least as searching
 from proctool.network.cuts import isolators_of
-from proctool.network.least import fewest
+from proctool.network.least import Demand, Price, fewest, least, nearest_first
+from proctool.network.reach import bits
 from tests.network.build import WATER, network
 from tests.network.random_unit import random_unit
 
@@ -57,6 +62,48 @@ def test_the_limit_is_told_and_what_was_found_still_cuts(monkeypatch):
     assert len(cut.isolators) == 12
     for leaking in cut.isolators:
         assert not unit.danger("water", unit.sources["water"], off & ~unit.mask([leaking])) & work
+
+
+@pytest.mark.parametrize("start", range(0, 400, 100))
+def test_any_demands_and_prices_against_all_subsets(start):
+    """Demands drawn at random, prices with many ties, and losses that overlap."""
+    for seed in range(start, start + 100):
+        rng = random.Random(seed)  # noqa: S311 - cases for tests, no secrets
+        count = rng.randint(3, 8)
+        demands = []
+        for _ in range(rng.randint(1, 4)):
+            among = rng.sample(range(count), rng.randint(2, count))
+            demands.append(Demand(sum(1 << i for i in among), rng.choice((1, 1, 2))))
+        losses = [sum(1 << k for k in range(6) if rng.random() < 0.3) for _ in range(count)]
+
+        def loss(chosen, losses=losses):
+            return reduce(or_, (losses[i] for i in bits(chosen)), 0)
+
+        price = Price(
+            [rng.choice((1, 1, 1, 2)) for _ in range(count)],
+            nearest_first([rng.randint(1, 3) for _ in range(count)]),
+            loss,
+        )
+
+        def met(chosen, demands=demands):
+            return all((d.among & chosen).bit_count() >= d.need for d in demands)
+
+        def unmet(chosen, free, taken, demands=demands):
+            for d in demands:
+                need = d.need - (d.among & chosen).bit_count()
+                if need > 0 and not d.among & taken:
+                    return Demand(d.among & free, need)
+            return None
+
+        def rank(chosen, price=price):
+            return (
+                sum(price.first[i] for i in bits(chosen)),
+                price.loss(chosen).bit_count(),
+                sum(price.last[i] for i in bits(chosen)),
+            )
+
+        best = min((chosen for chosen in range(1 << count) if met(chosen)), key=rank)
+        assert least((1 << count) - 1, unmet, price).chosen == best, seed
 
 
 def test_no_part_is_needed_where_nothing_is_asked():

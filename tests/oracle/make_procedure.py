@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from .course import VERBS
 from .make_unit import POSITION_OFF, UnitMaker, add_what_proves
 from .plant import Plant
 
@@ -62,7 +63,7 @@ class Writer:
 
     def do(self, **said: Any) -> Entry:
         """A step that cannot fail."""
-        if self.chance(0.3) and not {"verify_zero", "leak_check"} & set(said) and len(said) > 0:
+        if self.chance(0.3) and not {"verify_zero", "leak_check"} & set(said) and set(VERBS) & set(said):
             return {"id": self._id("s"), **said}
         return {"id": self._id("s"), "do": "Do the work.", **said}
 
@@ -95,6 +96,8 @@ class Writer:
         out: list[Entry] = []
         if self.chance(0.3):
             out.append(self.do(tell="crew", makes={"crew_state": "told"}))
+            if self.chance(0.6):  # told only once, or the crew would be told what it knows
+                out[-1].update(once="true", needs={"crew_state": "unaware"})
         if self.runners:
             out.append(self.do(stop=self.runners if len(self.runners) > 1 else self.runners[0]))
         offs = []
@@ -270,6 +273,8 @@ class Writer:
         safe = [self.do(acts=acts)] if acts else []
         if back_to and self.freedom and self.chance(0.45):
             said: Entry = {"steps": safe if self.chance(0.4) else [], "back_to": self.rng.choice(back_to)}
+            if self.chance(0.25):  # a second leak is not provided for
+                said["steps"].insert(0, self.do(needs={"leaks": "none_seen"}, makes={"leaks": "one_seen"}))
             if self.chance(0.5):
                 again = [] if said["steps"] else [self.do(acts=acts)] if acts else []
                 said.update(at_most="1", then={"steps": again, "end_here": "Call service."})
@@ -358,7 +363,7 @@ class Writer:
     def mention(self, said: Entry, steps: list[Entry]) -> None:
         """Declare the condition if a step makes it, and perhaps need it."""
         if any("makes" in e for e in every_entry(steps)):
-            said["conditions"] = {"crew_state": ["unaware", "told"]}
+            said["conditions"] = {"crew_state": ["unaware", "told"], "leaks": ["none_seen", "one_seen"]}
             if (
                 "id" in steps[-1]
                 and self.chance(0.5)

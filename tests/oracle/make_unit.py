@@ -135,6 +135,9 @@ class UnitMaker:
         elif ending < 0.63:
             path.append(self.part("tap", "outlet"))
         self.line(energy, path)
+        if self.chance(0.35 if depth == "double_block_and_bleed" else 0.08):  # another user of the same main
+            end = self.part("tap", "outlet", feeds_back="false", why="free end") if self.chance(0.5) else self.holder()
+            self.line(energy, [path[0], self.isolator("valve"), end])
         for holder in holders:
             if self.chance(0.5):
                 self.vent(energy, holder, **({"normal": "open"} if self.chance(0.05) else {}))
@@ -169,12 +172,14 @@ class UnitMaker:
 
     def rarer(self, holder: str) -> None:
         """Heat, a load, a spring, a shaft, a lamp or a chemical at the holder."""
-        form = self.rng.choice(["heat", "gravity", "spring", "motion", "radiation", "chemical", "chemical",
+        form = self.rng.choice(["heat", "gravity", "spring", "motion", "radiation", "loop", "chemical", "chemical",
                                 "chemical"])
         if form == "chemical":
             more = {"brought": "true"} if self.chance(0.8) else {}
             self.energy("acid", form, **more)
             self.line("acid", [holder, self._other(holder)])
+        elif form == "loop":  # a closed circuit that no source feeds
+            self.line(self.energy("oil", "liquid_pressure"), [holder, self._other(holder)])
         elif form == "heat":
             self.energy("warmth", form)
             self.line("warmth", [self.part("heater", "source"), self.isolator("breaker"), holder]

@@ -177,8 +177,8 @@ def proofs(result: Check) -> dict[str, Finding]:
 
 def verdict(result: Check) -> Verdict:
     """The verdict on the one case of a library."""
-    (judgement,) = result.verdicts
-    return judgement.verdict
+    assert len(result.verdicts) == 1, result.to_text()
+    return result.verdicts[0].verdict
 
 
 def trace(finding: Finding) -> tuple[tuple[str, bool | None], ...]:
