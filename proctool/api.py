@@ -5,26 +5,30 @@ This file wires the stages and computes nothing itself: source → resolve → p
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as ReadOnly
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
 
 from proctool.model.digest import digest
 from proctool.model.document import Document, Kind
-from proctool.model.finding import Finding, Level, file_fault
+from proctool.model.finding import Finding, file_fault
 from proctool.model.plan import Plan, every_step
-from proctool.model.procedure import Block, LibraryFile, Procedure
-from proctool.model.verdict import DEFAULT_BUDGET, Judgement, Proof, Verdict
+from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure
+from proctool.model.verdict import DEFAULT_BUDGET, Judgement, Verdict
 from proctool.network.reach import Network
-from proctool.prove import prove, replay
+from proctool.prove import prove
 from proctool.publish.atomic import write
-from proctool.report import json, text
-from proctool.report.walk import walk
 from proctool.resolve.plan import resolve
 from proctool.resolve.units import Units, build_units
-from proctool.rules.judge import judge
+from proctool.results import Built, Case, Check
+from proctool.rules.deviations import apply, unused, valid
+from proctool.rules.judge import judge, verdict
+from proctool.rules.levels import Levels, read_levels
+from proctool.rules.rule import PlanSubject, UnitSubject
+from proctool.rules.run import over_plan, over_unit
 from proctool.source import decode, read
 from proctool.source.figures import read_figure
 from proctool.source.files import collect
@@ -34,66 +38,8 @@ class OpenError(Exception):
     """A library that cannot be opened at all: no such folder, no library file. The text says what to do."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
-    """One procedure on one unit, carried as far as it could be."""
-
-    procedure: str
-    unit: str
-    plan: Plan | None
-    proof: Proof | None
-    judgement: Judgement
-    findings: tuple[Finding, ...]
-
-    @property
-    def faulty(self) -> bool:
-        """Whether it has an error or is not proven."""
-        proven = self.judgement.verdict in {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
-        return not proven or any(finding.level is Level.ERROR for finding in self.findings)
-
-    def to_text(self) -> str:
-        """The resolved steps and what is live, trapped or zero after each, for people; needs a plan."""
-        if self.plan is None or self.proof is None:
-            return ""
-        start = replay(self.plan, ()).start
-        return walk(self.plan, self.proof, self.judgement, start)
-
-
-@dataclass(frozen=True, slots=True)
-class Check:
-    """What `check` found: the name of the library, its findings in order, a judgement for each case."""
-
-    library: str | None
-    findings: tuple[Finding, ...]
-    verdicts: tuple[Judgement, ...]
-
-    @property
-    def passed(self) -> bool:
-        """Whether there is no error and every case is proven."""
-        proven = {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
-        return all(f.level is not Level.ERROR for f in self.findings) and all(
-            judgement.verdict in proven for judgement in self.verdicts
-        )
-
-    def to_json(self) -> str:
-        """The report for programs."""
-        return json.report(self.library, self.findings, self.verdicts)
-
-    def to_text(self, *, everything: bool = False, paint: text.Paint = text.plain) -> str:
-        """The report for people; `everything` shows findings past the first ones too."""
-        return text.report(self.findings, self.verdicts, everything=everything, paint=paint)
-
-
 FORMATS = frozenset({"html", "pdf"})
 """What `build` can write."""
-
-
-@dataclass(frozen=True, slots=True)
-class Built:
-    """What `build` wrote, and which cases it refused because they have errors or are not proven."""
-
-    written: tuple[Path, ...]
-    refused: tuple[Judgement, ...]
 
 
 class Library:
@@ -142,23 +88,26 @@ class Library:
         """Units on their bases."""
         return build_units(self._documents)
 
+    @cached_property
+    def _levels(self) -> tuple[Levels, tuple[Finding, ...]]:
+        return read_levels(self.file.levels if self.file is not None else ())
+
     def cases(
         self,
         *,
         procedure: str | None = None,
         unit: str | None = None,
         budget: int = DEFAULT_BUDGET,
-        findings: list[Finding] | None = None,
+        today: date | None = None,
     ) -> Iterator[Case]:
         """Resolve, prove and judge each procedure on each of its units, one after the other."""
+        day = today or datetime.now().astimezone().date()
         for written in self.procedures.values():
-            fitting, faults = self.units.fitting(written)
-            if findings is not None:
-                findings += faults
-            for name in fitting:
+            deviations, _ = valid(written.deviations, day)
+            for name in self.units.fitting(written)[0]:
                 asked = procedure in {None, written.name} and unit in {None, name}
                 if asked and self._in_focus(written, name):
-                    yield self._case(written, name, budget)
+                    yield self._case(written, name, budget, deviations)
 
     def _in_focus(self, procedure: Procedure, unit: str) -> bool:
         """Whether PATH named this procedure's file or this unit's; any other path concerns every case."""
@@ -168,7 +117,7 @@ class Library:
             return True
         return self.focus in {procedure.span.file, self._of_kind(Kind.UNIT)[unit].file}
 
-    def _case(self, procedure: Procedure, name: str, budget: int) -> Case:
+    def _case(self, procedure: Procedure, name: str, budget: int, deviations: tuple[Deviation, ...]) -> Case:
         unproven = Judgement(procedure.name, name, Verdict.UNPROVEN, None, 0)
         unit = self.units.whole.get(name)
         library = self.file
@@ -178,19 +127,56 @@ class Library:
         faults = tuple(replace(f, procedure=procedure.name, unit=name) for f in faults)
         if plan is None:
             return Case(procedure.name, name, None, None, unproven, faults)
+        levels = self._levels[0]
         proof = prove(plan, budget=budget)
-        judgement, found = judge(plan, proof)
+        broken = apply(judge(plan, proof, levels), deviations)
+        others = apply(over_plan(PlanSubject(plan, proof, Network(unit)), levels), deviations)
         _, missing = self._figures(plan) if any(s.figure for s in every_step(plan.frame)) else ({}, ())
-        return Case(procedure.name, name, plan, proof, judgement, (*found, *missing))
+        return Case(
+            procedure.name,
+            name,
+            plan,
+            proof,
+            verdict(plan, proof, broken.findings),
+            (*broken.findings, *others.findings, *missing),
+            broken.used | others.used,
+        )
+
+    def _unit_findings(self, cases: Iterable[Case]) -> Iterator[Finding]:
+        """What the rules over units find; a part counts as opened where any of the plans opens it."""
+        opened: dict[str, set[str]] = {}
+        for case in cases:
+            if case.plan is not None:
+                acts = (act for step in every_step(case.plan.frame) for act in step.acts)
+                opened.setdefault(case.unit, set()).update(act.part for act in acts if act.verb == "open")
+        profile = self.file.profile if self.file is not None else None
+        household = profile is not None and profile.text == "household"
+        for name, unit in self.units.whole.items():
+            parts = frozenset(opened.get(name, ()))
+            subject = UnitSubject(unit, Network(unit), parts, household=household)
+            yield from over_unit(subject, self._levels[0])
 
     def check(
-        self, *, procedure: str | None = None, unit: str | None = None, budget: int = DEFAULT_BUDGET
+        self,
+        *,
+        procedure: str | None = None,
+        unit: str | None = None,
+        budget: int = DEFAULT_BUDGET,
+        today: date | None = None,
     ) -> Check:
-        """All findings and verdicts, or those of one procedure or unit."""
-        findings = [*self._file_findings, *self.units.findings]
-        cases = tuple(self.cases(procedure=procedure, unit=unit, budget=budget, findings=findings))
-        for case in cases:
-            findings += case.findings
+        """All findings and verdicts, or those of one procedure or unit; `today` decides on deviations."""
+        day = today or datetime.now().astimezone().date()
+        cases = tuple(self.cases(procedure=procedure, unit=unit, budget=budget, today=day))
+        findings = [*self._file_findings, *self.units.findings, *self._levels[1]]
+        findings += (finding for case in cases for finding in case.findings)
+        findings += self._unit_findings(cases)
+        for written in self.procedures.values():
+            findings += self.units.fitting(written)[1]
+            kept, faults = valid(written.deviations, day)
+            if procedure is None and unit is None:
+                used = {d for case in cases for d in case.used}
+                faults = (*faults, *unused(kept, used, self._levels[0]))
+            findings += (replace(fault, procedure=written.name) for fault in faults)
         return Check(
             library=self.file.name if self.file is not None else None,
             findings=tuple(sorted(dict.fromkeys(findings), key=lambda f: f.sort_key)),

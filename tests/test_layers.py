@@ -33,7 +33,10 @@ ALLOWED: dict[str, frozenset[str]] = {
     "publish": frozenset({"api", "model", ROOT}),
     "editor": frozenset({"api", "model", ROOT}),
     "cli": frozenset({"api", "model", ROOT}),
-    "api": LOWEST | {"source", "resolve", "prove", "rules", "tables", "render", "report", "draft", "publish"},
+    "results": LOWEST | {"prove", "report"},
+    "api": LOWEST
+    | {"results"}
+    | {"source", "resolve", "prove", "rules", "tables", "render", "report", "draft", "publish"},
     ROOT: frozenset({"api", "model"}),
     "__main__": frozenset({"cli"}),
 }

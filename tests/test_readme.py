@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner
 
 from proctool.cli.main import _COMMANDS, main
-from proctool.rules.catalogue import RULES
+from proctool.rules.packs import RULES
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -54,6 +54,8 @@ class Finding:
     """The trace in words, one for each step."""
     help: str | None = None
     related: tuple[Related, ...] = ()
+    deviated: bool = False
+    """Whether a valid deviation covers it."""
 
     @property
     def sort_key(self) -> tuple[str, int, int, str, str, str, str, str]:

@@ -102,6 +102,20 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class Deviation:
+    """A recorded, dated exception from a rule at a step or a part."""
+
+    rule: Scalar
+    step: str | None
+    """A resolved step, or a group with all its steps."""
+    part: str | None
+    why: str
+    instead: str
+    by: str
+    until: str
+
+
+@dataclass(frozen=True, slots=True)
 class Procedure:
     """A procedure as written."""
 
@@ -121,6 +135,10 @@ class Procedure:
     people: tuple[Scalar, ...] = ()
     due: tuple[str, ...] = ()
     revisions: tuple[Revision, ...] = ()
+    number: str = ""
+    """Document number."""
+    deviations: tuple[Deviation, ...] = ()
+    tables: tuple[tuple[Scalar, Mapping], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,3 +157,5 @@ class LibraryFile:
     conditions: tuple[tuple[Scalar, tuple[str, ...]], ...] = ()
     dangers: Mapping | None = None
     sentences: Mapping | None = None
+    profile: Scalar | None = None
+    levels: tuple[tuple[Scalar, Scalar], ...] = ()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from proctool.model.document import Mapping, Node, Scalar
 from proctool.model.plan import Act
 from proctool.model.procedure import WrittenAct
@@ -16,14 +18,22 @@ from proctool.model.words import (
     plain_verb,
 )
 from proctool.network.cuts import sees
-from proctool.resolve.scope import Job, Scope, names_in
+from proctool.resolve.scope import Job, Scope, kind_of, names_in
 
-_FITS: dict[Role, str] = {
+_FITS: dict[Role | Device, str] = {
     Role.SOURCE: "Nothing is done to a source; act on its isolator.",
-    Role.ISOLATOR: "An isolator is isolated, throttled, connected, restored, locked, unlocked, dismantled.",
+    Role.ISOLATOR: "Write `isolate` or `connect`; `dismantle` or `reassemble` where its body is meant.",
     Role.VENT: "A vent is opened, closed, dismantled.",
     Role.GAUGE: "A gauge is read, or named with `by:`.",
+    Device.VALVE: "Write `close` or `open`; `dismantle` or `reassemble` where its body is meant.",
+    Device.PLUG: "Write `unplug` or `plug_in`; `dismantle` or `reassemble` where its body is meant.",
+    Device.BREAKER: "Write `switch_off` or `switch_on`: open and close are read both ways.",
+    Device.DISCONNECTOR: "Write `switch_off` or `switch_on`: open and close are read both ways.",
 }
+"""What is done to the parts that few acts fit."""
+_OF_PARTS = frozenset({"fit", "remove"})
+"""Acts on a property of a part; what is cleaned or lubricated is said in words."""
+_POSITIONS = frozenset({"open", "close", "unplug", "plug_in", "switch_off", "switch_on"})
 
 
 def plain_acts(job: Job, scope: Scope, written: tuple[WrittenAct, ...]) -> tuple[Act, ...]:
@@ -48,17 +58,29 @@ def _on_thing(job: Job, scope: Scope, act: WrittenAct) -> list[Act]:
     """fit, remove, clean, lubricate: a property's name, or `{part, what}` where several parts stand open."""
     verb = act.verb.text
     if isinstance(act.value, Mapping):
-        what = ", ".join(name.text for name in names_in(act.value.get("what")))
+        things = names_in(act.value.get("what"))
         parts = job.parts(scope, act.value.get("part"))
+        for name in things if verb in _OF_PARTS else ():
+            _is_property(job, name, parts)
+        what = ", ".join(name.text for name in things)
         return [Act(verb, part.id, act.verb.span, what=what) for part in parts]
     acts = []
     for name in names_in(act.value):
         found = job.find(scope, name.text)
         if found is None:
+            if verb in _OF_PARTS:
+                _is_property(job, name, tuple(job.unit.parts.values()))
             acts.append(Act(verb, "", act.verb.span, what=name.text))
         else:
             acts += (Act(verb, part, act.verb.span) for part in found)
     return acts
+
+
+def _is_property(job: Job, name: Scalar, parts: Sequence[Part]) -> None:
+    """Note a thing that is no property of any of the parts, and no supply of the library."""
+    known = {key.text for part in parts for key, _ in part.properties} | job.library.supplies.keys()
+    if name.text not in known:
+        job.unknown(name, "property of the part it belongs to, and no supply", known)
 
 
 def _with_details(job: Job, scope: Scope, act: WrittenAct, value: Mapping) -> list[Act]:
@@ -84,7 +106,7 @@ def _by(job: Job, scope: Scope, node: Node | None) -> Part | None:
             return part
         job.fault(
             "graph/act-unfit",
-            f"`{part.id}` is a {part.role}; only a gauge or a vent can show zero.",
+            f"`{part.id}` is {kind_of(part)}; only a gauge or a vent can show zero.",
             names_in(node)[0].span,
         )
     return None
@@ -107,10 +129,10 @@ def _unfit(job: Job, word: str, verb: str | None, part: Part, energy: str | None
     """Why an act does not fit a part, or None where it does."""
     label = f"`{part.id}`"
     if verb is None or part.role not in VERBS[verb].roles:
-        said = f"`{word}` does not fit {label}, which is a {part.device or part.role.replace('_', ' ')}."
-        if part.device in {Device.BREAKER, Device.DISCONNECTOR} and word in {"open", "close"}:
-            return f"{said} Write `switch_off` or `switch_on`: open and close are read both ways."
-        hint = _FITS.get(part.role, "")
+        said = f"`{word}` does not fit {label}, which is {kind_of(part)}."
+        if part.role is Role.ISOLATOR and word not in _POSITIONS:
+            return f"{said} An isolator is isolated, throttled, connected, restored, locked, dismantled."
+        hint = (_FITS.get(part.device) if part.device else None) or _FITS.get(part.role, "")
         return f"{said} {hint}".strip()
     if verb == "lock" and part.lock is Lock.NONE:
         return f"{label} cannot be locked (`lock: none`)."

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from proctool.model.document import Scalar
+from proctool.model.nearest import did_you_mean
 from proctool.model.plan import Need, Picture
 from proctool.model.procedure import Entry
 from proctool.model.unit import Danger, Part
-from proctool.model.words import Role, position_word
-from proctool.resolve.scope import Job, Scope, names_in
+from proctool.model.words import POSITION_WORDS, Device, Role
+from proctool.resolve.scope import Job, Scope, kind_of, names_in
 from proctool.resolve.texts import fill
 
 _HOLDER_WORDS = frozenset({"live", "relieved", "proven", "leak_checked", "running", "stopped"})
@@ -38,9 +39,8 @@ def fits(job: Job, part: Part, word: Scalar, more: frozenset[str] = frozenset())
     """Whether a word of `needs`, `starts` or `leaves` can be said of a part; if not it is noted."""
     known = {"open", "shut"} | more
     if part.role is Role.ISOLATOR:
-        known = {"locked", "shut"}
-        if position_word(part.device, word.text) is not None:
-            return True
+        devices = [part.device] if part.device else list(Device)
+        known = {"locked", "shut", *(said for device in devices for said in POSITION_WORDS[device])}
     elif part.role is Role.VENT:
         known = {"open", "shut", "closed"}
     elif not part.holder:
@@ -50,8 +50,8 @@ def fits(job: Job, part: Part, word: Scalar, more: frozenset[str] = frozenset())
     if word.text not in known:
         job.fault(
             "graph/unknown-name",
-            f"`{word.text}` cannot be said of `{part.id}`, which is a {part.device or part.role}; "
-            f"expected one of {', '.join(sorted(known))}.",
+            f"`{word.text}` cannot be said of `{part.id}`, which is {kind_of(part)}; "
+            f"expected one of {', '.join(sorted(known))}.{did_you_mean(word.text, known)}",
             word.span,
         )
     return word.text in known
@@ -116,7 +116,7 @@ def gauge_of(job: Job, scope: Scope, entry: Entry) -> Part | None:
         name = found if isinstance(found, Scalar) else None
     for part in job.parts(scope, name):
         if part.role is not Role.GAUGE:
-            message = f"`{part.id}` is a {part.role}, no gauge: it cannot be read."
+            message = f"`{part.id}` is {kind_of(part)}, no gauge: it cannot be read."
             job.fault("graph/act-unfit", message, name.span if name else entry.span)
         return part
     return None

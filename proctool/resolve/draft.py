@@ -50,8 +50,8 @@ class Child:
     name: str = ""
     mask: int = 0
     inner: StepList | None = None
-    before: set[int] = field(default_factory=set)
-    """Entries of the same list that come before it."""
+    before: int = 0
+    """Entries of the same list that come before it, as a mask."""
     before_copies: list[tuple[int, int]] = field(default_factory=list)
     """Single copies that come before it: the entry they are copies of, and their steps."""
 

@@ -12,16 +12,16 @@ from proctool.resolve.acts import plain_acts
 from proctool.resolve.amounts import entry_amounts
 from proctool.resolve.draft import Around, Child, Draft, DraftFrame, Duty, StepList
 from proctool.resolve.fitting import applies
-from proctool.resolve.ids import entry_id
+from proctool.resolve.ids import Paths, entry_id
 from proctool.resolve.scope import Job, Scope
-from proctool.resolve.sets import copies, members
-from proctool.resolve.texts import fill, sentences, shown
+from proctool.resolve.sets import copies, given
+from proctool.resolve.texts import fill, step_text
 
 
 class Expansion:
     """Fills one frame. `paths` are the ids in use in the whole plan."""
 
-    def __init__(self, job: Job, paths: set[str]) -> None:
+    def __init__(self, job: Job, paths: Paths) -> None:
         self.job, self.paths = job, paths
         self.frame = DraftFrame()
 
@@ -38,7 +38,25 @@ class Expansion:
     ) -> StepList:
         """Expand one list of entries; `free` where they have no order among themselves."""
         steps = StepList(around)
+        with self.job.inside(entries[0].span if entries else self.job.procedure.span) as goes_on:
+            if goes_on:
+                self._fill(steps, entries, scope, path, free=free, duty=duty, heading=heading)
+        return steps
+
+    def _fill(
+        self,
+        steps: StepList,
+        entries: tuple[Entry, ...],
+        scope: Scope,
+        path: tuple[str, ...],
+        *,
+        free: bool,
+        duty: Duty | None,
+        heading: tuple[str, ...],
+    ) -> None:
         for entry in entries:
+            if not self.job.goes_on(entry.span, entries=1):
+                return
             if not applies(self.job, scope, entry.when):
                 steps.children.append(Child(entry.span))
                 if entry.id is not None:
@@ -50,18 +68,17 @@ class Expansion:
             if name:
                 steps.named.setdefault(name, []).append(len(steps.children) - 1)
         self._order(entries, steps, free)
-        return steps
 
     def _order(self, entries: tuple[Entry, ...], steps: StepList, free: bool) -> None:
         """Which entries of a list come before which: all above, unless `after` says otherwise."""
         for place, entry in enumerate(entries):
             child = steps.children[place]
             if entry.after is None:
-                child.before = set() if free else set(range(place))
+                child.before = 0 if free else (1 << place) - 1
                 continue
             for name in entry.after:
                 if name.text in steps.named:
-                    child.before |= set(steps.named[name.text])
+                    child.before |= sum(1 << other for other in steps.named[name.text])
                 elif name.text in steps.copies:
                     child.before_copies.append(steps.copies[name.text])
                 else:
@@ -79,7 +96,7 @@ class Expansion:
     ) -> Child:
         if entry.kind in {EntryKind.USE, EntryKind.EACH, EntryKind.ANY_ORDER, EntryKind.GROUP}:
             first = len(self.frame.steps)
-            inner_path = self._path(path, name, entry) if name else path
+            inner_path = self.paths.add(self.job, path, name, entry) if name else path
             if entry.otherwise is not None:
                 duty = Duty(entry.otherwise, scope, steps)
             inner = self._group(entry, scope, inner_path, steps, duty, heading)
@@ -121,13 +138,15 @@ class Expansion:
     ) -> StepList:
         each = StepList(steps)
         for binding in copies(self.job, scope, entry):
+            if self.job.full:
+                break
             value = "-".join(part for parts in binding.values() for part in parts)
-            inner_path = self._path(path, value, entry)
+            inner_path = self.paths.add(self.job, path, value, entry)
             inner = self.entries(
                 entry.entries, scope.bound(binding), inner_path, around=each, duty=duty, heading=heading
             )
             place = len(each.children)
-            before = set() if entry.any_order else set(range(place))
+            before = 0 if entry.any_order else (1 << place) - 1
             each.children.append(Child(entry.span, value, inner.mask, inner, before))
             each.named[value] = [place]
             if entry.id is None:
@@ -156,27 +175,8 @@ class Expansion:
             job.fault("file/cycle", f"Blocks need each other: {shown_chain}.", name.span)
             return None
         block = job.blocks[name.text]
-        values = {}
-        given = {key.text: (key, value) for key, value in entry.given.entries} if entry.given else {}
-        for key, _ in given.values():
-            if key.text not in {take.text for take in block.takes}:
-                job.unknown(key, f"name that block `{block.name}` takes", [t.text for t in block.takes])
-        for take in block.takes:
-            if not job.bind(Scope(), take):
-                continue
-            if take.text in given:
-                values[take.text] = members(job, scope, given[take.text][1])
-            elif take.text == "opens":
-                values["opens"] = job.opens
-            else:
-                job.fault(
-                    "graph/unknown-name",
-                    f"Block `{block.name}` takes `{take.text}`: give it with `with: {{{take.text}: …}}`.",
-                    name.span,
-                )
-                values[take.text] = ()
         inner = Scope(
-            values,
+            given(job, scope, entry, block, name),
             conditions=frozenset(key.text for key, _ in job.library.conditions),
             blocks=(*scope.blocks, name.text),
         )
@@ -215,12 +215,19 @@ class Expansion:
         job.findings += entry_amounts(entry)
         details.use(job, entry)
         gauge = details.gauge_of(job, scope, entry)
+        if entry.kind is EntryKind.ACTS and not acts:
+            return Child(entry.span)  # its parts are a set that is empty on this unit
         kind = _kind(entry)
         limits = (
             entry.within.text if entry.within else gauge.usual if gauge and kind is StepKind.READ else None
         )
+        may_fail = kind is StepKind.CHECK or (kind is StepKind.READ and limits is not None)
+        if entry.otherwise is not None and not may_fail:
+            message = "This step never fails, so its `otherwise` is never used."
+            help_ = "Only a `check`, and a `read` with limits, may fail."
+            job.fault("graph/act-unfit", message, entry.otherwise.span, help=help_)
         draft = Draft(
-            id="/".join(self._path(path, name, entry)),
+            id="/".join(self.paths.add(self.job, path, name, entry)),
             kind=kind,
             text="",
             span=entry.span,
@@ -230,7 +237,7 @@ class Expansion:
             needs=details.needs(job, scope, entry),
             makes=details.makes(job, scope, entry),
             duty=duty,
-            may_fail=kind is StepKind.CHECK or (kind is StepKind.READ and limits is not None),
+            may_fail=may_fail,
             once=entry.once,
             dangers=details.dangers(job, entry),
             notes=details.notes(job, scope, entry),
@@ -242,28 +249,22 @@ class Expansion:
             heading=heading,
         )
         if not _one_check_each(entry, draft):
-            draft.text = self._text(entry, scope, draft)
+            draft.text = step_text(job, scope, entry, draft)
             return Child(entry.span, name, self._add(draft))
         inner = StepList(steps)
         for place, act in enumerate(acts):
             energy = act.energy or ""
-            one = replace(draft, id=f"{draft.id}/{energy}", acts=(act,), place=inner)
-            one.text = self._text(entry, scope, one)
-            inner.children.append(Child(entry.span, energy, self._add(one), before=set(range(place))))
+            makes = draft.makes if act is acts[-1] else ()
+            one = replace(draft, id=f"{draft.id}/{energy}", acts=(act,), makes=makes, place=inner)
+            one.text = step_text(job, scope, entry, one)
+            inner.children.append(Child(entry.span, energy, self._add(one), before=(1 << place) - 1))
             inner.named[energy] = [place]
         return Child(entry.span, name, inner.mask, inner)
 
     def _add(self, draft: Draft) -> int:
-        job = self.job
         self._may_be_once(draft)
-        if job.steps_left <= 0:
-            if job.steps_left == 0:
-                job.fault(
-                    "file/limit", "More than 5,000 steps come of this procedure on one unit.", draft.span
-                )
-            job.steps_left -= 1
+        if not self.job.goes_on(draft.span, steps=1):
             return 0
-        job.steps_left -= 1
         self.frame.steps.append(draft)
         return 1 << (len(self.frame.steps) - 1)
 
@@ -277,32 +278,6 @@ class Expansion:
                 draft.span,
             )
             draft.once = False
-
-    def _text(self, entry: Entry, scope: Scope, draft: Draft) -> str:
-        job = self.job
-        if entry.text is not None:
-            return fill(job, scope, entry.text)
-        gauge = job.unit.parts.get(draft.gauge or "")
-        if entry.kind is EntryKind.WAIT:
-            reads = entry.until.get("reads") if entry.until is not None else None
-            until = f", until the {gauge.label} reads {getattr(reads, 'text', 'so')}" if gauge else ""
-            return f"Wait {shown(job, draft.lasts or '')}{until}."
-        if entry.kind is EntryKind.READ:
-            return f"Read the {gauge.label}." if gauge else "Read the gauge."
-        return sentences(job, scope, draft.acts) or "Do this step."
-
-    def _path(self, path: tuple[str, ...], name: str, entry: Entry) -> tuple[str, ...]:
-        full = (*path, name)
-        joined = "/".join(full)
-        if joined in self.paths:
-            where = entry.id.span if entry.id is not None else entry.span
-            self.job.fault(
-                "graph/duplicate-id",
-                f"Two entries have the id `{joined}`. Give one of them an `id` of its own.",
-                where,
-            )
-        self.paths.add(joined)
-        return full
 
 
 def _kind(entry: Entry) -> StepKind:

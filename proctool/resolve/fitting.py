@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from proctool.model.document import Mapping, Node, Scalar
 from proctool.model.nearest import did_you_mean
 from proctool.model.quantity import Quantity, compare, parse
@@ -30,19 +32,17 @@ def _holds(job: Job, scope: Scope, key: Scalar, value: Node) -> bool:
     words = {name.text for name in names_in(value)}
     match key.text:
         case "fitted" | "not_fitted":
-            for name in names_in(value):
-                if name.text not in job.known.parts:
-                    job.unknown(name, "part of any unit of this library", job.known.parts)
+            _all_known(job, value, "part of any unit of this library", job.known.parts)
             fitted = [name in unit.parts for name in words]
             return all(fitted) if key.text == "fitted" else not any(fitted)
         case "unit":
+            _all_known(job, value, "unit of this library", job.known.units)
             return unit.id in words
         case "family":
+            _all_known(job, value, "family of units", job.known.families)
             return unit.family in words
         case "lockout":
-            for name in names_in(value):
-                if name.text not in set(Control):
-                    job.unknown(name, "kind of lockout", [c.value for c in Control])
+            _all_known(job, value, "kind of lockout", [c.value for c in Control])
             return unit.control.value in words
         case "fact":
             facts = value.entries if isinstance(value, Mapping) else ()
@@ -54,7 +54,15 @@ def _holds(job: Job, scope: Scope, key: Scalar, value: Node) -> bool:
     return False
 
 
+def _all_known(job: Job, names: Node, what: str, known: Collection[str]) -> None:
+    """A name that no unit has would leave the step out everywhere without a word."""
+    for name in names_in(names):
+        if name.text not in known:
+            job.unknown(name, what, known)
+
+
 def _same(job: Job, name: Scalar, wanted: Node) -> bool:
+    _all_known(job, name, "fact of any unit of this library", job.known.facts)
     if name.text not in job.unit.facts:
         return False
     return any(same_value(job.unit.facts[name.text], text.text) for text in names_in(wanted))

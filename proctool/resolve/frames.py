@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
 from proctool.model.document import Scalar
 from proctool.model.plan import (
@@ -18,6 +20,7 @@ from proctool.model.procedure import Entry, WrittenOtherwise
 from proctool.network.reach import bits
 from proctool.resolve.draft import Around, Draft, DraftFrame, StepList
 from proctool.resolve.expand import Expansion
+from proctool.resolve.ids import Paths
 from proctool.resolve.order import OrderError, before_masks
 from proctool.resolve.scope import Job, Scope
 from proctool.resolve.texts import fill
@@ -39,7 +42,7 @@ def build_frame(
     entries: tuple[Entry, ...],
     scope: Scope,
     path: tuple[str, ...],
-    paths: set[str],
+    paths: Paths,
     around: _Failing | None = None,
 ) -> Frame:
     """The frame of a list of entries, its `otherwise` frames included."""
@@ -50,9 +53,9 @@ def build_frame(
         before = before_masks(top, len(drafts.steps))
     except OrderError as error:
         shown = " → ".join(drafts.steps[i].id for i in (*error.steps, error.steps[0]))
-        span = drafts.steps[max(error.steps)].span
-        job.fault("graph/cycle", f"These steps wait for each other: {shown}. Cut one `after`.", span)
-        before = tuple(0 for _ in drafts.steps)
+        span = drafts.steps[error.steps[0]].span
+        job.fault("graph/cycle", f"Each of these steps waits for the next: {shown}. Cut one `after`.", span)
+        before = tuple((1 << place) - 1 for place in range(len(drafts.steps)))
     for said in drafts.around:
         _lay_around(job, drafts, before, said)
     ids = tuple(draft.id for draft in drafts.steps)
@@ -74,7 +77,8 @@ def _lay_around(job: Job, drafts: DraftFrame, before: tuple[int, ...], said: Aro
             drafts.steps[i].needs += said.needs
             drafts.steps[i].dangers += said.dangers
             drafts.steps[i].notes = said.notes + drafts.steps[i].notes
-    last = [i for i in bits(said.mask) if not any(before[j] >> i & 1 for j in bits(said.mask))]
+    followed = reduce(or_, (before[i] for i in bits(said.mask)), 0)
+    last = list(bits(said.mask & ~followed))
     if said.makes and len(last) > 1:
         job.fault("graph/act-unfit", "This group has no one last step: put `makes` on a step.", said.span)
     elif said.makes and last:
@@ -103,7 +107,7 @@ def _finish(draft: Draft, otherwise: Otherwise | None) -> Step:
     )
 
 
-def _when_failing(job: Job, draft: Draft, paths: set[str], failing: _Failing) -> Otherwise | None:
+def _when_failing(job: Job, draft: Draft, paths: Paths, failing: _Failing) -> Otherwise | None:
     if not draft.may_fail:
         return None
     if draft.duty is None:
@@ -118,10 +122,11 @@ def _otherwise(
     written: WrittenOtherwise,
     scope: Scope,
     path: tuple[str, ...],
-    paths: set[str],
+    paths: Paths,
     failing: _Failing,
 ) -> Otherwise:
-    frame = build_frame(job, written.entries, scope, path, paths, failing)
+    with job.inside(written.span):
+        frame = build_frame(job, written.entries, scope, path, paths, failing)
     if written.end_here is not None:
         return Otherwise(frame, EndHere(fill(job, scope, written.end_here)))
     if written.back_to is None:

@@ -7,11 +7,37 @@ import unicodedata
 from collections.abc import Callable
 
 from proctool.model.document import Mapping
+from proctool.model.finding import Related
 from proctool.model.procedure import Entry, EntryKind, WrittenAct
-from proctool.resolve.scope import names_in
+from proctool.model.span import Span
+from proctool.resolve.scope import Job, names_in
 
 _NOT_ID = re.compile(r"[^a-z0-9_-]+")
+_NOT_NAME = re.compile(r"[^A-Za-z0-9_-]+")
 _NAMED = re.compile(r"\\?<([^<>]*)>")
+
+
+class Paths:
+    """The path ids of one plan, each with where it stands."""
+
+    def __init__(self) -> None:
+        self._places: dict[str, Span] = {}
+        self._doubled: set[str] = set()
+
+    def add(self, job: Job, path: tuple[str, ...], name: str, entry: Entry) -> tuple[str, ...]:
+        """The path of an entry. Two that are the same are told once, not again for all that is inside."""
+        full = (*path, name)
+        joined = "/".join(full)
+        where = entry.id.span if entry.id is not None else entry.span
+        if "/".join(path) in self._doubled:
+            self._doubled.add(joined)
+        elif joined in self._places:
+            self._doubled.add(joined)
+            message = f"Two entries have the id `{joined}`. Give one of them an `id` of its own."
+            first = Related(self._places[joined], "the first one")
+            job.fault("graph/duplicate-id", message, where, related=(first,))
+        self._places.setdefault(joined, where)
+        return full
 
 
 def entry_id(entry: Entry, is_part: Callable[[str], bool]) -> str:
@@ -31,11 +57,12 @@ def entry_id(entry: Entry, is_part: Callable[[str], bool]) -> str:
     if entry.text is not None:
         first = _first_word(entry.text.text) or entry.kind.value
         parts = {name for act in entry.acts for name in _names(act) if is_part(name)}
-        return f"{first}-{parts.pop()}" if len(parts) == 1 else first
+        return f"{first}-{_as_id(parts.pop())}" if len(parts) == 1 else first
     if entry.acts:
-        return "-".join((entry.acts[0].verb.text, *_names(entry.acts[0])))
+        said = (entry.acts[0].verb.text, *map(_as_id, _names(entry.acts[0])))
+        return "-".join(word for word in said if word)
     if entry.gauge is not None:
-        return f"{entry.kind.value}-{entry.gauge.text}"
+        return f"{entry.kind.value}-{_as_id(entry.gauge.text)}"
     return entry.kind.value
 
 
@@ -43,6 +70,10 @@ def _names(act: WrittenAct) -> list[str]:
     """The names of what an act is done to, as written."""
     value = act.value.get("part") if isinstance(act.value, Mapping) else act.value
     return [name.text for name in names_in(value)]
+
+
+def _as_id(name: str) -> str:
+    return _NOT_NAME.sub("-", name).strip("-")
 
 
 def _first_word(text: str) -> str:

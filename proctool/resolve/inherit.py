@@ -13,6 +13,8 @@ from proctool.model.document import Document, Kind, Mapping, Node, Scalar, Seque
 from proctool.model.finding import Finding, file_fault
 from proctool.model.nearest import did_you_mean
 
+DEPTH_LIMIT = 60
+"""Bases that stand on each other."""
 _TAKEN_OVER = ("energies", "parts", "lines", "facts")
 _OWN = frozenset({"title", "checked", "based_on", "without", "base", "unit"})
 
@@ -35,6 +37,9 @@ def _merge(
         return None, (
             file_fault("file/cycle", f"Bases need each other: {shown}. Cut one `based_on`.", on.span),
         )
+    if len(chain) >= DEPTH_LIMIT:
+        message = f"More than {DEPTH_LIMIT} bases stand on each other here."
+        return None, (file_fault("file/limit", message, on.span),)
     if on.text not in bases:
         hint = did_you_mean(on.text, bases)
         return None, (

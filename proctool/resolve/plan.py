@@ -12,6 +12,7 @@ from proctool.model.procedure import Block, LibraryFile, Procedure
 from proctool.model.unit import Unit
 from proctool.resolve.details import fits
 from proctool.resolve.frames import build_frame
+from proctool.resolve.ids import Paths
 from proctool.resolve.scope import Job, Known, Scope, names_in
 
 _STARTS = frozenset({"running", "stopped", "uncovered", "covered"})
@@ -28,11 +29,12 @@ def resolve(
     """The plan of a procedure on a unit. With findings there is no plan: what is half known is not proven."""
     job = Job(library, blocks, procedure, unit, known)
     _conditions(job)
+    _hidden(job)
     job.opens = tuple(dict.fromkeys(part.id for name in procedure.opens for part in job.parts(Scope(), name)))
     scope = Scope({"opens": job.opens} if job.opens else {}, conditions=frozenset(job.conditions))
     starts = _said(job, procedure.starts, _STARTS)
     leaves = _said(job, procedure.leaves, _LEAVES)
-    frame = build_frame(job, procedure.entries, scope, (), set())
+    frame = build_frame(job, procedure.entries, scope, (), Paths())
     if not frame.steps and not job.findings:
         job.fault("file/schema", f"No step of this procedure applies to unit {unit.id}.", procedure.span)
     plan = Plan(
@@ -63,6 +65,20 @@ def _conditions(job: Job) -> None:
                 "graph/hidden-name", f"Condition `{name.text}` hides a part of unit {job.unit.id}.", name.span
             )
         seen.add(name.text)
+
+
+def _hidden(job: Job) -> None:
+    """A part or fact would hide what the library calls by the same name: a text could mean either."""
+    library, unit = job.library, job.unit
+    things = {*library.tools, *library.supplies, *library.ppe, *library.people}
+    for part in unit.parts.values():
+        for name in sorted({part.id, part.tag or part.id} & {*things, *unit.facts}):
+            thing = "a fact of the unit" if name in unit.facts else "a thing that the library names"
+            message = f"`{name}` of unit {unit.id} hides {thing}. Choose another name."
+            job.fault("graph/hidden-name", message, part.span)
+    for name in sorted(unit.facts.keys() & things):
+        message = f"Fact `{name}` of {unit.id} hides a thing that the library names. Choose another name."
+        job.fault("graph/hidden-name", message, unit.span)
 
 
 def _said(job: Job, said: Mapping | None, more: frozenset[str]) -> dict[str, tuple[str, ...]]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as ReadOnly
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from proctool.model.document import Node, Scalar, Sequence
-from proctool.model.finding import Finding, file_fault
+from proctool.model.finding import Finding, Related, file_fault
 from proctool.model.nearest import did_you_mean
 from proctool.model.procedure import Block, LibraryFile, Procedure
 from proctool.model.span import Span
@@ -20,6 +21,10 @@ RESERVED = frozenset({"unit", "family", "fitted", "not_fitted", "fact", "lockout
 
 STEP_LIMIT = 5_000
 """Steps of one resolved procedure, those of every `otherwise` included."""
+ENTRY_LIMIT = 10 * STEP_LIMIT
+"""Entries looked at for them: those that come to nothing on this unit count too."""
+DEPTH_LIMIT = 60
+"""Groups, blocks and `otherwise` inside each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +50,9 @@ class Known:
 
     parts: frozenset[str] = frozenset()
     properties: frozenset[str] = frozenset()
+    units: frozenset[str] = frozenset()
+    families: frozenset[str] = frozenset()
+    facts: frozenset[str] = frozenset()
 
 
 class Job:
@@ -73,19 +81,54 @@ class Job:
         self.opens: tuple[str, ...] = ()
         self.used: dict[str, None] = {}
         """Tools and supplies that steps use, in order."""
-        self.steps_left = STEP_LIMIT
+        self.steps = self.entries = self.depth = 0
+        self.full = False
+        """Whether a limit was met: what follows is not looked at."""
 
-    def fault(self, rule: str, message: str, span: Span, *, help: str | None = None) -> None:
+    def fault(
+        self,
+        rule: str,
+        message: str,
+        span: Span,
+        *,
+        help: str | None = None,
+        related: tuple[Related, ...] = (),
+    ) -> None:
         """Note a fault of this procedure on this unit."""
-        self.findings.append(file_fault(rule, message, span, help=help))
+        self.findings.append(file_fault(rule, message, span, help=help, related=related))
 
-    def unknown(self, name: Scalar, what: str, known: Iterable[str]) -> None:
+    def unknown(
+        self, name: Scalar, what: str, known: Iterable[str], *, related: tuple[Related, ...] = ()
+    ) -> None:
         """Note a name that does not exist, with the nearest that does."""
-        self.fault(
-            "graph/unknown-name",
-            f"`{name.text}` is no {what}.{did_you_mean(name.text, known)}",
-            name.span,
-        )
+        hint = did_you_mean(name.text, known)
+        self.fault("graph/unknown-name", f"`{name.text}` is no {what}.{hint}", name.span, related=related)
+
+    def goes_on(self, span: Span, *, entries: int = 0, steps: int = 0) -> bool:
+        """Count entries and steps; False, noted once, where there are more of them than the limits allow."""
+        self.entries += entries
+        self.steps += steps
+        if self.full:
+            return False
+        if self.steps > STEP_LIMIT or self.entries > ENTRY_LIMIT:
+            most, what = (STEP_LIMIT, "steps") if self.steps > STEP_LIMIT else (ENTRY_LIMIT, "entries")
+            message = f"More than {most:,} {what} come of this procedure on unit {self.unit.id}."
+            self.fault("file/limit", message, span, help="Blocks or the copies of `each` multiply here.")
+            self.full = True
+        return not self.full
+
+    @contextmanager
+    def inside(self, span: Span) -> Iterator[bool]:
+        """One level deeper; gives False, noted once, where it is too deep."""
+        self.depth += 1
+        if self.depth > DEPTH_LIMIT and not self.full:
+            message = f"Groups, blocks and `otherwise` lie more than {DEPTH_LIMIT} levels deep here."
+            self.fault("file/limit", message, span)
+            self.full = True
+        try:
+            yield not self.full
+        finally:
+            self.depth -= 1
 
     def find(self, scope: Scope, name: str) -> tuple[str, ...] | None:
         """The parts a name stands for: of an `each` or `takes`, a part's id, or a tag; None for none."""
@@ -119,8 +162,8 @@ class Job:
             if text in scope.values
             else "a fact of the unit"
             if text in self.unit.facts
-            else "a tool or supply"
-            if text in self.library.tools or text in self.library.supplies
+            else "a thing that the library names"
+            if text in {*self.library.tools, *self.library.supplies, *self.library.ppe, *self.library.people}
             else "a condition"
             if text in self.conditions
             else None
@@ -134,3 +177,9 @@ def names_in(node: Node | None) -> tuple[Scalar, ...]:
     """The texts of a text or a list of texts."""
     items = node.items if isinstance(node, Sequence) else (node,)
     return tuple(item for item in items if isinstance(item, Scalar))
+
+
+def kind_of(part: Part) -> str:
+    """What a part is, with its article: its device where it has one, else its role."""
+    word = (part.device or part.role).value.replace("_", " ")
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import islice
 
-from proctool.model.document import Mapping, Node
+from proctool.model.document import Mapping, Node, Scalar
 from proctool.model.nearest import did_you_mean
-from proctool.model.procedure import Entry
+from proctool.model.procedure import Block, Entry
 from proctool.model.words import Role
 from proctool.network import cuts
 from proctool.network.reach import Network
 from proctool.resolve.fitting import passes
-from proctool.resolve.scope import Job, Scope, names_in
+from proctool.resolve.scope import ENTRY_LIMIT, Job, Scope, names_in
 
 Compute = Callable[[Network, Sequence[str], Sequence[str]], tuple[str, ...]]
 
@@ -39,13 +40,43 @@ def copies(job: Job, scope: Scope, entry: Entry) -> tuple[dict[str, tuple[str, .
     for place, (name, node) in enumerate(entry.sets):
         last = place == len(entry.sets) - 1
         only = entry.only if last else None
-        bindings = [
+        grown = (
             {**binding, name.text: (part,)}
             for binding in bindings
             for part in members(job, scope.bound(binding), node, also)
             if only is None or passes(job, only, part)
-        ]
+        )
+        bindings = list(islice(grown, ENTRY_LIMIT))
+        if not job.goes_on(entry.span, entries=len(bindings)):
+            return ()
+    if entry.only is not None:
+        passes(job, entry.only, next(iter(job.unit.parts)))  # so that a wrong word is told on every unit
     return tuple(reversed(bindings) if entry.reversed else bindings)
+
+
+def given(job: Job, scope: Scope, entry: Entry, block: Block, use: Scalar) -> dict[str, tuple[str, ...]]:
+    """The parts that the names of a block stand for: given by `with`, or the procedure's own `opens`."""
+    said = dict(entry.given.entries) if entry.given is not None else {}
+    takes = [take.text for take in block.takes]
+    for key in said:
+        if key.text not in takes:
+            job.unknown(key, f"name that block `{block.name}` takes", takes)
+    sets = {key.text: value for key, value in said.items()}
+    values: dict[str, tuple[str, ...]] = {}
+    for take in block.takes:
+        name = take.text
+        if not job.bind(Scope(), take):
+            continue
+        values[name] = ()
+        if name in sets:
+            values[name] = members(job, scope, sets[name])
+        elif name == "opens" and job.procedure.opens:
+            values[name] = job.opens
+        else:
+            own = ", or say `opens` at the head of the procedure" if name == "opens" else ""
+            message = f"Block `{block.name}` takes `{name}`: give it with `with: {{{name}: …}}`{own}."
+            job.fault("graph/unknown-name", message, use.span)
+    return values
 
 
 def members(job: Job, scope: Scope, node: Node, also: Sequence[str] = ()) -> tuple[str, ...]:

@@ -3,46 +3,54 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable
+from collections.abc import Mapping as ReadOnly
 
 from proctool.model.document import Mapping, Scalar
+from proctool.model.finding import Related
+from proctool.model.nearest import did_you_mean
 from proctool.model.plan import Act
+from proctool.model.procedure import Entry, EntryKind
 from proctool.model.quantity import Quantity, dimension, parse, show
+from proctool.model.span import Span
 from proctool.model.unit import Part
 from proctool.model.words import VERBS
+from proctool.resolve.draft import Draft
 from proctool.resolve.scope import Job, Scope
 
-_NAME = re.compile(r"\\<|<(?![\s0-9=])([^<>\n]*)>?")
-_MARKUP = re.compile(r"([\\`*_\[\]<>])")
+_NAME = re.compile(r"\\<|<(?![\s0-9=]|$)([^<>\n]*)(>?)")
+_MARKUP = re.compile(r"([\\`*_\[\]<>&])")
+_NOTHING: ReadOnly[str, str] = {}
 
 
-def fill(job: Job, scope: Scope, text: Scalar, extra: dict[str, str] | None = None) -> str:
+def fill(
+    job: Job,
+    scope: Scope,
+    text: Scalar,
+    extra: ReadOnly[str, str] = _NOTHING,
+    *,
+    related: tuple[Related, ...] = (),
+) -> str:
     r"""A text with its `<names>` filled. `\<` is a plain sign, and `<` before a blank or digit is too.
 
     Filled texts are never filled again; signs that mean something in CommonMark are made plain in them.
     """
 
     def filled(match: re.Match[str]) -> str:
-        name = match.group(1)
+        name = match[1]
         if name is None:
             return r"\<"
-        value = _value(job, scope, name, extra or {})
-        if value is None or not match.group().endswith(">"):
-            known = (
-                *scope.values,
-                *job.unit.parts,
-                *job.unit.facts,
-                *job.library.tools,
-                *job.library.supplies,
-            )
-            job.unknown(Scalar(name, text.span), "name that can stand in a text", (*known, *(extra or {})))
+        value = _value(job, scope, name, extra) if match[2] else None
+        if value is None:
+            span = _place(text, *match.span())
+            _not_filled(job, scope, Scalar(name, span), extra, closed=bool(match[2]), related=related)
             return name
         return _MARKUP.sub(r"\\\1", value)
 
     return _NAME.sub(filled, text.text)
 
 
-def _value(job: Job, scope: Scope, name: str, extra: dict[str, str]) -> str | None:
+def _value(job: Job, scope: Scope, name: str, extra: ReadOnly[str, str]) -> str | None:
     if name in extra:
         return extra[name]
     owner, dot, key = name.partition(".")
@@ -54,11 +62,52 @@ def _value(job: Job, scope: Scope, name: str, extra: dict[str, str]) -> str | No
         return " and ".join(part.label for part in parts)
     if name in job.unit.facts:
         return shown(job, job.unit.facts[name])
-    for group in (job.library.tools, job.library.supplies, job.library.ppe, job.library.people):
+    for group in _things(job):
         if name in group:
             job.used[name] = None
             return group[name]
-    return name.replace("_", " ") if name in job.conditions else None
+    return name.replace("_", " ") if name in scope.conditions else None
+
+
+def _things(job: Job) -> tuple[dict[str, str], ...]:
+    """What a text may name besides parts and facts."""
+    return job.library.tools, job.library.supplies, job.library.ppe, job.library.people
+
+
+def _not_filled(
+    job: Job,
+    scope: Scope,
+    name: Scalar,
+    extra: ReadOnly[str, str],
+    *,
+    closed: bool,
+    related: tuple[Related, ...],
+) -> None:
+    """Say why a name of a text stands for nothing."""
+    owner, dot, key = name.text.partition(".")
+    parts = [job.unit.parts[i] for i in job.find(scope, owner) or ()]
+    lacking = next((part for part in parts if not part.text(key)), None)
+    if not closed:
+        message = f"`<{name.text}` has no `>`. Close the name, or write `\\<` where the sign is meant."
+    elif dot and lacking is not None:
+        own = [k.text for k, value in lacking.properties if isinstance(value, Scalar)]
+        message = f"`{lacking.id}` of unit {job.unit.id} has no `{key}`.{did_you_mean(key, own)}"
+    else:
+        known: Iterable[str] = (*scope.values, *job.unit.parts, *job.unit.facts, *scope.conditions, *extra)
+        known = (*known, *(thing for group in _things(job) for thing in group))
+        job.unknown(name, "name that can stand in a text", known, related=related)
+        return
+    job.fault("graph/unknown-name", message, name.span, related=related)
+
+
+def _place(text: Scalar, start: int, end: int) -> Span:
+    """Where a piece of a text stands in its file; the whole text where it runs over several lines."""
+    span = text.span
+    quotes = 0 if text.plain else 1
+    if span.line != span.end_line or span.end_column - span.column != len(text.text) + 2 * quotes:
+        return span
+    first = span.column + quotes
+    return Span(span.file, span.line, first + start, span.line, first + end)
 
 
 def shown(job: Job, text: str) -> str:
@@ -69,42 +118,54 @@ def shown(job: Job, text: str) -> str:
     return show(quantity, job.library.shows.get(dimension(quantity.measure), ()))
 
 
-def sentences(job: Job, scope: Scope, acts: Sequence[Act]) -> str:
-    """What a step without a text says: the library's sentence for each act, one after the other."""
-    said = [_sentence(job, scope, act) for act in acts]
-    return " ".join(dict.fromkeys(said))
+def step_text(job: Job, scope: Scope, entry: Entry, draft: Draft) -> str:
+    """What a step says: its own text, else one of its reading or wait, else the sentences of its acts."""
+    if entry.text is not None:
+        return fill(job, scope, entry.text)
+    gauge = job.unit.parts.get(draft.gauge or "")
+    if entry.kind is EntryKind.WAIT:
+        reads = entry.until.get("reads") if entry.until is not None else None
+        until = f", until the {gauge.label} reads {getattr(reads, 'text', 'so')}" if gauge else ""
+        return f"Wait {shown(job, draft.lasts or '')}{until}."
+    if entry.kind is EntryKind.READ:
+        return f"Read the {gauge.label}." if gauge else "Read the gauge."
+    return " ".join(dict.fromkeys(_sentence(job, act) for act in draft.acts))
 
 
-def _sentence(job: Job, scope: Scope, act: Act) -> str:
+def _sentence(job: Job, act: Act) -> str:
+    """The library's sentence for an act. It sees the part and what it is done with, no name of the step."""
     part = job.unit.parts.get(act.part)
-    written = _written(job, act.verb, part)
     by = job.unit.parts.get(act.by or "")
     energy = job.unit.energies.get((by.energy or "") if by is not None else "")
+    what = act.what.replace("_", " ")
     extra = {
-        "part": part.label if part is not None else act.what.replace("_", " "),
-        "by": by.label if by is not None else "",
         "safe": shown(job, energy.safe) if energy is not None and energy.safe else "zero",
         "energy": job.unit.energies[act.energy].name if act.energy else "",
-        "what": act.what.replace("_", " "),
+        "what": what,
     }
-    if part is not None:
-        extra |= {
-            f"part.{key.text}": shown(job, v.text) for key, v in part.properties if isinstance(v, Scalar)
-        }
-    if written is None:
-        plain = VERBS[act.verb].phrase if part is not None else _about(act)
-        written = Scalar(plain, act.span)
-    return fill(job, scope, written, extra)
+    extra |= {} if part is not None else {"part": what}
+    extra |= {} if by is not None else {"by": ""}
+    named = {"part": part, "by": by}
+    scope = Scope(
+        {name: (found.id,) for name, found in named.items() if found is not None},
+        conditions=frozenset(key.text for key, _ in job.library.conditions),
+    )
+    written = _written(job, act.verb, part)
+    if written is not None:
+        return fill(job, scope, written, extra, related=(Related(act.span, "the step that says so"),))
+    plain = VERBS[act.verb].phrase if part is not None else _about(act)
+    return fill(job, scope, Scalar(plain, act.span), extra)
 
 
 def _about(act: Act) -> str:
-    """The sentence of an act on people or on a thing."""
+    """The sentence of an act on people or on a thing; what is more than a name brings its own article."""
+    the = "" if " " in act.what else "the "
     said = {
-        "tell": "Tell the <what>.",
-        "fit": "Fit the <what>.",
-        "remove": "Take the <what> out.",
-        "clean": "Clean the <what>.",
-        "lubricate": "Lubricate the <what>.",
+        "tell": f"Tell {the}<what>.",
+        "fit": f"Fit {the}<what>.",
+        "remove": f"Take {the}<what> out.",
+        "clean": f"Clean {the}<what>.",
+        "lubricate": f"Lubricate {the}<what>.",
     }
     return said[act.verb]
 

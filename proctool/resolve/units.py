@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, replace
 
-from proctool.model.document import Document, Kind, Mapping, Scalar
+from proctool.model.document import Document, Kind, Mapping, Node, Scalar
 from proctool.model.finding import Finding, file_fault
 from proctool.model.nearest import did_you_mean
 from proctool.model.procedure import Procedure
@@ -64,17 +64,30 @@ def build_units(documents: Iterable[Document]) -> Units:
         findings += faults
         if unit is not None:
             whole[name] = unit
-    return Units(whole, families, _known(documents), tuple(dict.fromkeys(findings)))
+    return Units(whole, families, _known(documents, families), tuple(dict.fromkeys(findings)))
 
 
-def _known(documents: tuple[Document, ...]) -> Known:
+def _known(documents: tuple[Document, ...], families: ReadOnly[str, str | None]) -> Known:
     parts: set[str] = set()
     properties: set[str] = set()
+    facts: set[str] = set()
     for document in documents:
-        group = document.root.get("parts")
-        if document.kind in {Kind.UNIT, Kind.BASE} and isinstance(group, Mapping):
-            for key, value in group:
-                parts.add(key.text)
-                if isinstance(value, Mapping):
-                    properties |= {name.text for name, _ in value}
-    return Known(frozenset(parts), frozenset(properties))
+        if document.kind not in {Kind.UNIT, Kind.BASE}:
+            continue
+        for key, value in _map(document.root, "parts"):
+            parts.add(key.text)
+            if isinstance(value, Mapping):
+                properties |= {name.text for name, _ in value}
+        facts |= {key.text for key, _ in _map(document.root, "facts")}
+    return Known(
+        parts=frozenset(parts),
+        properties=frozenset(properties),
+        units=frozenset(families),
+        families=frozenset(family for family in families.values() if family),
+        facts=frozenset(facts),
+    )
+
+
+def _map(root: Mapping, key: str) -> tuple[tuple[Scalar, Node], ...]:
+    value = root.get(key)
+    return value.entries if isinstance(value, Mapping) else ()

@@ -2,28 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
 
 from proctool.model.finding import Finding, Level
 from proctool.model.plan import Plan, Step, every_step
 from proctool.model.span import Span
 from proctool.model.verdict import Breach, Judgement, Proof, Verdict
-from proctool.rules.catalogue import RULES
+from proctool.rules.levels import Levels
+from proctool.rules.packs import RULES
 
 
-def judge(plan: Plan, proof: Proof) -> tuple[Judgement, tuple[Finding, ...]]:
-    """The verdict of a proven plan, and a finding for each breach."""
+def judge(plan: Plan, proof: Proof, levels: Levels) -> tuple[Finding, ...]:
+    """A finding for each breach that the proof saw, and one where it had to be given up."""
     steps = {step.id: step for step in every_step(plan.frame)}
-    findings = [_finding(plan, steps, breach) for breach in proof.breaches]
+    findings = [_finding(plan, steps, breach, levels) for breach in proof.breaches]
+    return tuple(findings if proof.explored else [*findings, _too_free(plan)])
+
+
+def verdict(plan: Plan, proof: Proof, findings: Iterable[Finding]) -> Judgement:
+    """The verdict over the findings of the proof, deviations applied.
+
+    A level that a library lowers does not change it: what counts is the rule's own level.
+    """
+    broken = [f for f in findings if RULES[f.rule].of_proof and RULES[f.rule].level is Level.ERROR]
+    answer = Verdict.SAFE
     if not proof.explored:
-        findings.append(_too_free(plan))
-    broken = any(RULES[breach.rule].level is Level.ERROR for breach in proof.breaches)
-    verdict = Verdict.UNPROVEN if not proof.explored else Verdict.UNSAFE if broken else Verdict.SAFE
-    judgement = Judgement(plan.procedure, plan.unit.id, verdict, proof.orders, proof.states)
-    return judgement, tuple(findings)
+        answer = Verdict.UNPROVEN
+    elif any(not finding.deviated for finding in broken):
+        answer = Verdict.UNSAFE
+    elif broken:
+        answer = Verdict.SAFE_WITH_DEVIATIONS
+    return Judgement(plan.procedure, plan.unit.id, answer, proof.orders, proof.states)
 
 
-def _finding(plan: Plan, steps: ReadOnly[str, Step], breach: Breach) -> Finding:
+def _finding(plan: Plan, steps: ReadOnly[str, Step], breach: Breach, levels: Levels) -> Finding:
     rule = RULES[breach.rule]
     part = plan.unit.parts.get(breach.part)
     words = {
@@ -34,7 +47,7 @@ def _finding(plan: Plan, steps: ReadOnly[str, Step], breach: Breach) -> Finding:
     span = _place(plan, steps, breach)
     return Finding(
         rule=rule.id,
-        level=rule.level,
+        level=levels.of(rule) or Level.ADVICE,
         message=message[:1].upper() + message[1:],
         file=span.file,
         span=span,

@@ -9,6 +9,7 @@ from proctool.model.document import Document, Mapping, Node, Scalar, Sequence
 from proctool.model.plan import Revision
 from proctool.model.procedure import (
     Block,
+    Deviation,
     Entry,
     EntryKind,
     LibraryFile,
@@ -36,6 +37,8 @@ def library(document: Document) -> LibraryFile:
         conditions=_conditions(root),
         dangers=_mapping(root, "dangers"),
         sentences=_mapping(root, "sentences"),
+        profile=_scalar(root, "profile"),
+        levels=tuple((k, v) for k, v in _map(root, "levels") if isinstance(v, Scalar)),
     )
 
 
@@ -69,6 +72,9 @@ def procedure(document: Document) -> Procedure:
         people=_scalars(root.get("people")),
         due=_due(root.get("due")),
         revisions=_revisions(root.get("revisions")),
+        number=_text(root, "number") or "",
+        deviations=_deviations(root.get("deviations")),
+        tables=tuple((k, v) for k, v in _map(root, "tables") if isinstance(v, Mapping)),
     )
 
 
@@ -175,6 +181,16 @@ def _revisions(node: Node | None) -> tuple[Revision, ...]:
         for item in _items(node)
         if isinstance(item, Mapping)
     )
+
+
+def _deviations(node: Node | None) -> tuple[Deviation, ...]:
+    found = []
+    for item in _items(node):
+        if isinstance(item, Mapping) and (rule := _scalar(item, "rule")) is not None:
+            why, instead, by, until = (_text(item, key) or "" for key in ("why", "instead", "by", "until"))
+            place = _text(item, "step"), _text(item, "part")
+            found.append(Deviation(rule, *place, why, instead, by, until))
+    return tuple(found)
 
 
 def _conditions(root: Mapping) -> tuple[tuple[Scalar, tuple[str, ...]], ...]:

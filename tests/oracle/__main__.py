@@ -24,17 +24,20 @@ def of_the_proof(rule: str) -> bool:
     return rule.startswith(PROOF) or rule in PROOF_TOO
 
 
-def by_package(unit: dict[str, Any], procedure: dict[str, Any]) -> tuple[set[Finding], bool, str]:
-    """What the package finds, whether it calls the case safe, and why it could not judge it (else empty)."""
+def by_package(unit: dict[str, Any], procedure: dict[str, Any]) -> tuple[set[Finding], str]:
+    """What the package finds, and what is wrong with its verdict (else empty): none, or one that differs."""
     from proctool.api import Library  # the one place where the package is used
 
     result = Library.from_texts(files(unit, procedure)).check()
     proof = {(f.rule, f.step, f.part) for f in result.findings if of_the_proof(f.rule)}
     verdicts = [str(v.verdict) for v in result.verdicts]
     if verdicts in (["safe"], ["unsafe"]):
-        return proof, verdicts == ["safe"], ""
+        # A finding below the level of an error, such as one that only harms a machine, leaves a case safe.
+        errors = any(of_the_proof(f.rule) and str(f.level) == "error" for f in result.findings)
+        agrees = verdicts == (["unsafe"] if errors else ["safe"])
+        return proof, "" if agrees else f"the verdict is {verdicts[0]}"
     others = [f"{f.rule}: {f.message}" for f in result.findings if not of_the_proof(f.rule)]
-    return proof, False, f"not judged ({', '.join(verdicts) or 'no verdict'}): " + "; ".join(others[:5])
+    return proof, f"not judged ({', '.join(verdicts) or 'no verdict'}): " + "; ".join(others[:5])
 
 
 def _key(finding: Finding) -> tuple[str, str, str]:
@@ -45,10 +48,8 @@ def compare(seed: int) -> tuple[bool, str]:
     """Whether the seed's case is safe, and how the two judges differ on it (empty if they agree)."""
     unit, procedure = case(seed)
     ours = walk(unit, procedure)
-    theirs, said_safe, trouble = by_package(unit, procedure)
+    theirs, trouble = by_package(unit, procedure)
     lines = [trouble] if trouble else []
-    if not trouble and said_safe == bool(ours):
-        lines.append(f"the verdict is {'safe' if said_safe else 'not safe'}")
     lines += [f"only the walker:  {f}" for f in sorted(ours - theirs, key=_key)]
     lines += [f"only the package: {f}" for f in sorted(theirs - ours, key=_key)]
     return not ours, "\n    ".join(lines)

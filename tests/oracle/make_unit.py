@@ -136,7 +136,9 @@ class UnitMaker:
             path.append(self.part("tap", "outlet"))
         self.line(energy, path)
         if self.chance(0.35 if depth == "double_block_and_bleed" else 0.08):  # another user of the same main
-            end = self.part("tap", "outlet", feeds_back="false", why="free end") if self.chance(0.5) else self.holder()
+            end = self.holder()
+            if self.chance(0.5):
+                self.parts[end] = {"role": "outlet", "feeds_back": "false", "why": "ends free above a drain"}
             self.line(energy, [path[0], self.isolator("valve"), end])
         for holder in holders:
             if self.chance(0.5):
@@ -172,8 +174,8 @@ class UnitMaker:
 
     def rarer(self, holder: str) -> None:
         """Heat, a load, a spring, a shaft, a lamp or a chemical at the holder."""
-        form = self.rng.choice(["heat", "gravity", "spring", "motion", "radiation", "loop", "chemical", "chemical",
-                                "chemical"])
+        form = self.rng.choice(["heat", "gravity", "spring", "motion", "radiation", "loop",
+                                "chemical", "chemical", "chemical"])
         if form == "chemical":
             more = {"brought": "true"} if self.chance(0.8) else {}
             self.energy("acid", form, **more)

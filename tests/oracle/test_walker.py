@@ -8,16 +8,12 @@ from __future__ import annotations
 
 import math
 from copy import deepcopy
-from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
-from .cases import MOST_WALKS, case
 from .course import Course
 from .plant import Plant
-from .text import files
 from .walker import Finding, count_orders, count_walks, walk
 
 PARTS: dict[str, dict[str, Any]] = {
@@ -628,65 +624,3 @@ def test_reaches() -> None:
     assert plant.reach("water", {"body"}, off, sure=True) == {"body", "vent", "gauge", "valve", "insert"}
     assert plant.reach("water", {"main"}, off) == {"main", "valve"}
     assert plant.reach("water", {"valve"}, off) >= {"main", "far"}  # a start always looks at its neighbours
-
-
-# -- the cases -----------------------------------------------------------------------------------------
-
-# fmt: off
-RULES = {
-    "energy/moved-locked", "energy/locked-not-off", "energy/discharged-live", "energy/verified-blind",
-    "energy/verified-charged", "energy/opened-live", "energy/opened-charged", "energy/opened-unproven",
-    "energy/wet-near-live", "energy/uncovered-live", "energy/started-dead", "energy/tried-live",
-    "energy/energised-open", "energy/cut-while-running", "energy/started-by-restoring",
-    "energy/unlocked-early", "energy/opened-unlocked", "energy/isolation-too-thin", "energy/not-restored",
-    "energy/lock-left", "energy/left-uncovered", "energy/left-unlocked", "leak/seal-not-inspected",
-    "leak/checked-open", "leak/checked-dry", "leak/bled-dry", "leak/worked-under-pressure",
-    "leak/power-before-check", "leak/not-tightened", "leak/filled-at-once", "leak/full-before-bleed",
-    "leak/left-open", "leak/unchecked", "chemical/not-flushed", "graph/need-unmet", "graph/end-unsafe"}
-# fmt: on
-
-
-def test_a_case_depends_on_its_seed_alone() -> None:
-    for seed in range(30):
-        assert case(seed) == case(seed)
-    assert len({repr(case(seed)) for seed in range(100)}) == 100
-
-
-def test_a_case_as_text_reads_back_the_same() -> None:
-    bodies = 0
-    for seed in range(200):
-        unit, procedure = case(seed)
-        texts = files(unit, procedure)
-        bodies += "dismantle: " in texts["p.yaml"]
-        plain = texts["p.yaml"].replace("dismantle: ", "open: ").replace("reassemble: ", "close: ")
-        assert yaml.load(texts["units/u.yaml"], yaml.BaseLoader) == unit  # noqa: S506 - reads text only
-        assert yaml.load(plain, yaml.BaseLoader) == procedure  # noqa: S506
-    assert bodies > 0
-
-
-def test_nothing_of_the_package_is_used() -> None:
-    for file in Path(__file__).parent.glob("*.py"):
-        if file.name not in ("__main__.py", Path(__file__).name):
-            assert "import proctool" not in (text := file.read_text("utf-8")), file.name
-            assert "from proctool" not in text, file.name
-
-
-def test_share_of_safe_cases() -> None:
-    safe = sum(1 for seed in range(300) if not walk(*case(seed)))
-    assert 100 <= safe <= 200
-
-
-def test_every_rule_breaks_somewhere() -> None:
-    broken = {rule for seed in range(2000) for rule, _, _ in walk(*case(seed))}
-    assert broken == RULES
-
-
-def test_pruning_loses_nothing() -> None:
-    tried = 0
-    for seed in range(250):
-        unit, procedure = case(seed)
-        assert count_walks(unit, procedure) <= MOST_WALKS
-        if count_walks(unit, procedure) <= 400:
-            tried += 1
-            assert walk(unit, procedure, prune=True) == walk(unit, procedure, prune=False), seed
-    assert tried > 200

@@ -1,7 +1,7 @@
 """Small cases as texts: a clean unit and procedure, and damage of one edit.
 
-A case is written the way a person writes files, one step to a line, so that a damage is one line left out, moved
-or changed, and the place of every finding can be told without the package.
+A case is written the way a person writes files, one step to a line, so that a damage is one line left out,
+moved or changed, and the place of every finding can be told without the package.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from proctool.api import Check, Library
 from proctool.model.finding import Finding
 from proctool.model.plan import Plan
 from proctool.model.verdict import Verdict
-from proctool.rules.catalogue import RULES
+from proctool.rules.packs import RULES
 
 UNIT, PROCEDURE = "units/unit.yaml", "procedure.yaml"
 PROCEDURE_HEAD = "procedure: work\ntitle: Work\nunits: [T]\n"
@@ -88,7 +88,7 @@ class Case:
     # -- what the texts say, read without the package
 
     def steps(self) -> list[tuple[str, bool | None, int, set[str]]]:
-        """Of each main step its id, its outcome when all goes well, its line, and the parts that it acts on."""
+        """Of each main step its id, its outcome when all goes well, its line, the parts that it acts on."""
         lines = self.procedure.splitlines()
         found = []
         for number, line in enumerate(lines, 1):
@@ -158,8 +158,8 @@ def _parts(entry: Mapping[str, Any]) -> Iterator[str]:
             for inner in value.get("steps", ()):
                 yield from _parts(inner)
         elif key not in NO_ACTS:
-            value = value["part"] if isinstance(value, dict) else value
-            yield from value if isinstance(value, list) else [value]
+            named = value["part"] if isinstance(value, dict) else value
+            yield from named if isinstance(named, list) else [named]
 
 
 # ---------------------------------------------------------------------------- findings

@@ -1,7 +1,7 @@
 """The control of hazardous energy, 29 CFR 1910.147 with its Appendix A, on a press of our own invention.
 
-The regulation is US federal text; clauses are named beside each case, in our own words. Its steps that concern
-energy are what the proof asks for; notices to people and records are asked for by other rules.
+The regulation is US federal text; clauses are named beside each case, in our own words. Its steps that
+concern energy are what the proof asks for; notices to people and records are asked for by other rules.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from itertools import pairwise
 import pytest
 
 from proctool.model.verdict import Verdict
-from tests.prove.build import Case, assert_found, assert_safe, case, proofs, trace, verdict
+from tests.prove.build import UNIT, Case, assert_found, assert_safe, case, proofs, trace, verdict
 
 # Three energies: a motor on the mains, air behind a piston, and a ram that falls when nothing holds it.
 PRESS = """\
@@ -319,7 +319,7 @@ def assert_rejected(fault: Fault) -> None:
 
 
 def test_each_step_that_moves_an_energy_is_left_out_once() -> None:
-    """All of Appendix A but what concerns people and looking; the try is a second look beside the tester's."""
+    """All of Appendix A but what concerns people and looking; the try is a look beside the tester's."""
     dropped = {step for fault in LEFT_OUT for step in STEPS if step not in _lines(fault.damage(MINIMAL))}
     looking = {step for step in STEPS if " do: " in step or step.startswith("try_start")}
     # Closing, and the work itself, are one each for motor and ram; the leak check and the exhaust are no
@@ -334,9 +334,9 @@ def _lines(case: Case) -> set[str]:
 
 
 def test_relieving_before_the_lock_is_no_matter_of_the_proof() -> None:
-    """(d)(4) stands before (d)(5), the electrical practice has it the other way round: no work is done between.
+    """(d)(4) stands before (d)(5); the electrical practice turns that round. No work is done between.
 
-    Which of the two is asked for is said by the library's profile; the set of facts before the work is the same.
+    Which of the two is asked for is said by the library's profile; the facts before the work are the same.
     """
     early = MINIMAL.move("vent: exhaust", before="lock: disconnector")
     assert_safe(early)
@@ -359,7 +359,7 @@ WORK_AGAIN = ["id: open_again, open: motor", "id: close_again, close: motor"]
 
 
 def _tested(*again: str) -> Case:
-    """The minimal lockout with a test of the motor in it, (f)(1), and the controls applied again, (f)(1)(v)."""
+    """The minimal lockout with a test of the motor in it, (f)(1), and controls applied again, (f)(1)(v)."""
     tested = MINIMAL
     for step in [*TEST, *again, *WORK_AGAIN]:
         tested = tested.insert(step, before="id: inspect")
@@ -412,7 +412,7 @@ def test_the_lock_of_before_does_not_prove_what_was_live_since() -> None:
     assert trace(finding)[-1] == ("open_again", None)
 
 
-# ---------------------------------------------------------------------------- (b): what an isolating device is
+# ---------------------------------------------------------------------------- (b): what an isolator is
 
 SELECTED = MINIMAL.edit(
     "  feed: {role: source}\n", "  feed: {role: source}\n  selector: {role: component}\n"
@@ -429,8 +429,10 @@ def test_a_selector_switch_is_no_isolator() -> None:
 
 def test_a_selector_switch_cannot_be_declared_one() -> None:
     result = MINIMAL.edit("device: disconnector", "device: selector").check()
-    assert [f.rule for f in result.findings if f.level == "error"][:1] == ["file/schema"]
-    assert not any(judgement.verdict is Verdict.SAFE for judgement in result.verdicts)
+    (fault,) = [f for f in result.findings if f.rule == "file/schema"]
+    assert fault.file == UNIT and fault.span is not None and fault.span.line == 9
+    assert "selector" in fault.message and "disconnector" in fault.message
+    assert result.verdicts == ()
 
 
 def test_stopping_at_the_selector_instead_of_isolating_is_unsafe() -> None:
@@ -467,7 +469,7 @@ def test_what_builds_up_again_is_safe_while_the_way_out_stays_open() -> None:
     ("unit", "rule"), [(MINIMAL, "energy/opened-unproven"), (LEAKING, "energy/opened-charged")]
 )
 def test_verified_once_and_then_shut_in(unit: Case, rule: str) -> None:
-    """One reading at the start is no verification that goes on; where pressure comes back it is really there."""
+    """One reading at the start does not go on verifying; where pressure comes back it is really there."""
     shut_in = unit.move("shut: exhaust", before="open: ram")
     finds = assert_found(shut_in, f"{rule} open-ram ram")
     assert finds[f"{rule} open-ram ram"].energies == ("air",)

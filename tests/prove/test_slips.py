@@ -1,7 +1,7 @@
 """The slips of the trade, each a damage of one edit to a procedure that is safe without it.
 
-That these slips happen and hurt is common practice in servicing, no source, but where a line names one. Each is
-found by its rule on the right step and part, with everything else that follows from it and nothing more.
+That these slips happen and hurt is common practice in servicing, no source, but where a line names one. Each
+is found by its rule on the right step and part, with everything else that follows from it and nothing more.
 """
 
 from __future__ import annotations
@@ -12,251 +12,20 @@ from dataclasses import dataclass
 import pytest
 
 from proctool.model.finding import Level
-from tests.prove.build import Case, assert_found, assert_safe, case, trace
-
-# A water skid: a pump on a plug, two housings with a cartridge between them that may block, a gauge and a
-# relief button on each, a user line that cannot feed back.
-SKID = """\
-unit: T
-title: Water skid
-energies:
-  water: {form: liquid_pressure}
-  mains: {form: electricity}
-parts:
-  supply: {role: source}
-  inlet: {role: isolator, device: valve, throttles: true}
-  pump: {role: component, runs: mains, near: []}
-  first: {role: component, near: [pump]}
-  cartridge: {role: restriction}
-  second: {role: component, near: [pump], seal: O-ring, tighten: 22 N·m, traps_air: true}
-  user_line: {role: outlet, feeds_back: false, why: ends free above the sink}
-  button1: {role: vent}
-  button2: {role: vent}
-  gauge1: {role: gauge, at: first, energy: water}
-  gauge2: {role: gauge, at: second, energy: water}
-  socket: {role: source}
-  plug: {role: isolator, device: plug, lock: cover}
-lines:
-  main: {energy: water, path: [supply, inlet, pump, first, cartridge, second, user_line]}
-  relief1: {energy: water, path: [first, button1]}
-  relief2: {energy: water, path: [second, button2]}
-  power: {energy: mains, path: [socket, plug, pump]}
-"""
-CHANGE = case(
-    SKID,
-    """
-    stop: pump
-    isolate: inlet, lock: inlet
-    isolate: plug, lock: plug
-    id: relieve, vent: [button1, button2]
-    verify_zero: {part: second, by: gauge2}
-    open: second
-    new_seal: second
-    close: second
-    tighten: second
-    id: shut, shut: [button1, button2]
-    id: refill, unlock: inlet, throttle: inlet
-    bleed: second
-    restore: inlet
-    leak_check: second, otherwise: {steps: [{isolate: inlet}], end_here: Call service.}
-    id: power, unlock: plug, restore: plug
-    start: pump
-    """,
-)
-
-# A tower of an air dryer between the compressor and a header that other machines keep under pressure. The check
-# valve behind the tower lets air out to the header, and may stick.
-DRYER = """\
-unit: T
-title: Air dryer
-energies:
-  air: {form: gas_pressure}
-parts:
-  compressor: {role: source}
-  in_valve: {role: isolator, device: valve}
-  tower: {role: component}
-  check: {role: check_valve}
-  filter: {role: component}
-  out_valve: {role: isolator, device: valve}
-  header: {role: outlet}
-  tower_drain: {role: vent}
-  filter_drain: {role: vent}
-  tower_gauge: {role: gauge, at: tower, energy: air}
-  filter_gauge: {role: gauge, at: filter, energy: air}
-lines:
-  main: {energy: air, path: [compressor, in_valve, tower, check, filter, out_valve, header]}
-  drain1: {energy: air, path: [tower, tower_drain]}
-  drain2: {energy: air, path: [filter, filter_drain]}
-"""
-DRY = case(
-    DRYER,
-    """
-    isolate: in_valve, lock: in_valve
-    isolate: out_valve, lock: out_valve
-    id: drain, vent: [tower_drain, filter_drain]
-    verify_zero: {part: tower, by: tower_gauge}
-    open: tower
-    close: tower
-    id: shut, shut: [tower_drain, filter_drain]
-    id: refill, unlock: in_valve, restore: in_valve
-    leak_check: tower, otherwise: {steps: [{isolate: in_valve}, {isolate: out_valve}], end_here: Call service.}
-    id: back, unlock: out_valve, restore: out_valve
-    """,
-)
-
-# A housing with a tank behind a valve of its own: cut off and full, the tank is a source of its own kind.
-TANKED = """\
-unit: T
-title: Skid with a tank
-energies:
-  water: {form: liquid_pressure}
-parts:
-  supply: {role: source}
-  inlet: {role: isolator, device: valve}
-  housing: {role: component, near: []}
-  tank_valve: {role: isolator, device: valve}
-  tank: {role: store, near: []}
-  button: {role: vent}
-  gauge: {role: gauge, at: housing, energy: water}
-lines:
-  main: {energy: water, path: [supply, inlet, housing, tank_valve, tank]}
-  relief: {energy: water, path: [housing, button]}
-"""
-BESIDE_TANK = case(
-    TANKED,
-    """
-    isolate: inlet, lock: inlet
-    isolate: tank_valve, lock: tank_valve
-    vent: button
-    verify_zero: {part: housing, by: gauge}
-    open: housing
-    close: housing
-    shut: button
-    id: refill, unlock: inlet, restore: inlet
-    leak_check: housing, otherwise: {steps: [{isolate: inlet}], end_here: Call service.}
-    id: join, unlock: tank_valve, restore: tank_valve
-    """,
-)
-
-# A lamp driver that keeps a charge in its capacitor.
-LAMP = case(
-    """\
-unit: T
-title: Lamp driver
-energies:
-  mains: {form: electricity}
-parts:
-  feed: {role: source}
-  switch: {role: isolator, device: disconnector}
-  driver: {role: store}
-  tester: {role: gauge, at: any, energy: mains}
-lines:
-  power: {energy: mains, path: [feed, switch, driver]}
-""",
-    """
-    isolate: switch, lock: switch
-    discharge: driver
-    verify_zero: {part: driver, by: tester}
-    open: driver
-    close: driver
-    id: power, unlock: switch, restore: switch
-    """,
-)
-
-# A board that a battery keeps alive when the mains is off.
-BATTERY = case(
-    """\
-unit: T
-title: Buffered board
-energies:
-  supply: {form: electricity}
-parts:
-  feed: {role: source}
-  switch: {role: isolator, device: disconnector}
-  board: {role: component}
-  battery_switch: {role: isolator, device: disconnector}
-  battery: {role: store}
-  tester: {role: gauge, at: any, energy: supply}
-lines:
-  power: {energy: supply, path: [feed, switch, board, battery_switch, battery]}
-""",
-    """
-    isolate: switch, lock: switch
-    isolate: battery_switch, lock: battery_switch
-    verify_zero: {part: board, by: tester}
-    open: board
-    close: board
-    id: power, unlock: switch, restore: switch
-    id: join, unlock: battery_switch, restore: battery_switch
-    """,
-)
-
-# A plate exchanger: its pressure leaves by a drain, its heat by waiting, and neither takes the other with it.
-PLATES = case(
-    """\
-unit: T
-title: Plate exchanger
-energies:
-  hot_water: {form: liquid_pressure}
-  heat: {form: heat}
-parts:
-  boiler: {role: source}
-  inlet: {role: isolator, device: valve}
-  plates: {role: component, near: []}
-  drain: {role: vent}
-  gauge: {role: gauge, at: plates, energy: hot_water}
-  thermometer: {role: gauge, at: plates, energy: heat}
-lines:
-  main: {energy: [hot_water, heat], path: [boiler, inlet, plates]}
-  down: {energy: hot_water, path: [plates, drain]}
-""",
-    """
-    isolate: inlet, lock: inlet
-    id: cool, discharge: plates
-    vent: drain
-    id: cold, verify_zero: {part: plates, by: thermometer}
-    id: empty, verify_zero: {part: plates, by: gauge}
-    open: plates
-    close: plates
-    shut: drain
-    id: refill, unlock: inlet, restore: inlet
-    leak_check: plates, otherwise: {steps: [{isolate: inlet}], end_here: Call service.}
-    """,
-)
-
-# A small appliance on one plug that stays in the hand of the one person at work.
-APPLIANCE = """\
-unit: T
-title: Appliance
-energies:
-  mains: {form: electricity}
-parts:
-  socket: {role: source}
-  plug: {role: isolator, device: plug, exclusive_control: true}
-  motor: {role: component}
-  tester: {role: gauge, at: any, energy: mains}
-lines:
-  power: {energy: mains, path: [socket, plug, motor]}
-"""
-MEND = case(
-    APPLIANCE,
-    """
-    isolate: plug
-    verify_zero: {part: motor, by: tester}
-    open: motor
-    id: look, check: The brushes are sound., otherwise: {steps: [{close: motor}], end_here: Order brushes.}
-    close: motor
-    restore: plug
-    """,
-)
-LEAVE_OPEN = case(
-    APPLIANCE,
-    """
-    isolate: plug, lock: plug
-    verify_zero: {part: motor, by: tester}
-    open: motor
-    """,
-    "leaves: {plug: [unplugged, locked], motor: open}\n",
+from tests.prove.build import Case, assert_found, assert_safe, trace
+from tests.prove.machines import (
+    BATTERY,
+    BESIDE_TANK,
+    BLED,
+    CHANGE,
+    COVERED,
+    DRY,
+    INSIDE,
+    LAMP,
+    LEAVE_OPEN,
+    MEND,
+    PLATES,
+    SANITISE,
 )
 
 CLEAN = {
@@ -266,11 +35,13 @@ CLEAN = {
     "lamp": LAMP,
     "battery": BATTERY,
     "plates": PLATES,
+    "inside": INSIDE,
+    "bled": BLED,
+    "covered": COVERED,
+    "sanitise": SANITISE,
     "mend": MEND,
     "leave open": LEAVE_OPEN,
 }
-
-
 
 
 @dataclass(frozen=True, slots=True)
@@ -560,7 +331,7 @@ REFILLING = [
             "leak/checked-open leak_check-second second",
             "leak/unchecked end second",
             "leak/power-before-check power pump",
-            # The failed check closes the inlet and ends the job, the housing open behind a valve without a lock.
+            # The failed check closes the inlet and ends the job, the housing open behind it and no lock.
             "energy/opened-unlocked leak_check-second/otherwise/isolate-inlet second",
             "graph/end-unsafe leak_check-second second",
         ),
@@ -656,7 +427,9 @@ RETURNING = [
         "walked away from an open machine with its plug in nobody's hand",
         LEAVE_OPEN,
         # Exclusive control is good while the person is there (29 CFR 1910.147(a)(2)(iii)(A)), and no longer.
-        lambda c: c.edit("isolate: plug, lock: plug", "isolate: plug").edit("[unplugged, locked]", "unplugged"),
+        lambda c: c.edit("isolate: plug, lock: plug", "isolate: plug").edit(
+            "[unplugged, locked]", "unplugged"
+        ),
         ("energy/left-unlocked end motor",),
         ("mains",),
     ),
@@ -669,12 +442,114 @@ RETURNING = [
     ),
 ]
 
+
 @pytest.mark.parametrize("clean", CLEAN.values(), ids=CLEAN)
 def test_the_original_is_safe(clean: Case) -> None:
     assert_safe(clean)
 
 
-SLIPS = [*ISOLATION, *RELIEF, *VERIFYING, *REFILLING, *LEAKS, *RETURNING]
+BESIDES = [
+    Slip(
+        "one side of the cartridge never verified",
+        INSIDE,
+        lambda c: c.drop("id: zero1"),
+        ("energy/opened-unproven open-cartridge cartridge",),
+    ),
+    Slip(
+        "one side of the cartridge never relieved",
+        INSIDE,
+        lambda c: c.edit("vent: [button1, button2]", "vent: button2"),
+        ("energy/opened-charged open-cartridge cartridge", "energy/verified-charged zero1 first"),
+    ),
+    Slip(
+        "one side of the cartridge never leak-checked",
+        INSIDE,
+        # No step acts on that housing: the finding stands at the name of the procedure.
+        lambda c: c.drop("leak_check: first"),
+        ("leak/unchecked end first", "leak/power-before-check power pump"),
+        (),
+    ),
+    Slip(
+        "the bleed between two blocks left shut",
+        BLED,
+        lambda c: c.drop("vent: bleed"),
+        ("energy/isolation-too-thin open-coil coil",),
+        ("steam",),
+    ),
+    Slip(
+        "the bleed shut while the coil stands open",
+        BLED,
+        lambda c: c.move("shut: bleed", before="close: coil"),
+        ("energy/isolation-too-thin shut-bleed coil",),
+        ("steam",),
+    ),
+    Slip(
+        "one block where two are asked for",
+        BLED,
+        lambda c: c.drop("isolate: block2"),
+        ("energy/isolation-too-thin open-coil coil",),
+        ("steam",),
+    ),
+    Slip(
+        "one block opened again while the coil stands open",
+        BLED,
+        lambda c: c.move("id: refill2", before="close: coil"),
+        ("energy/isolation-too-thin refill2 coil",),
+        ("steam",),
+    ),
+    Slip(
+        "a tester held to a lamp behind its cover",
+        COVERED,
+        lambda c: c.move("verify_zero: {part: lamp", before="uncover: lamp"),
+        ("energy/verified-blind verify_zero-lamp lamp", "energy/opened-unproven open-lamp lamp"),
+        ("mains",),
+    ),
+    Slip(
+        "the cover taken off a live lamp",
+        COVERED,
+        lambda c: c.move("uncover: lamp", before="isolate: switch"),
+        # Cut off at last, it stands uncovered between the turn of the switch and the lock.
+        (
+            "energy/uncovered-live uncover-lamp lamp",
+            "energy/opened-unlocked isolate-switch lamp",
+        ),
+        ("mains",),
+    ),
+    Slip(
+        "power back while the cover is off",
+        COVERED,
+        lambda c: c.move("id: power", before="cover: lamp"),
+        ("energy/unlocked-early power switch", "energy/energised-open power lamp"),
+        ("mains",),
+    ),
+    Slip(
+        "the cover left off",
+        COVERED,
+        lambda c: c.drop("cover: lamp"),
+        (
+            "energy/left-uncovered end lamp",
+            "energy/unlocked-early power switch",
+            "energy/energised-open power lamp",
+        ),
+        (),
+    ),
+    Slip(
+        "the disinfectant left in",
+        SANITISE,
+        lambda c: c.drop("flush: pipe"),
+        ("chemical/not-flushed end tank", "chemical/not-flushed end pipe"),
+        ("chlorine",),
+    ),
+    Slip(
+        "flushed before it is dosed",
+        SANITISE,
+        lambda c: c.move("flush: pipe", before="dose: {part: tank"),
+        ("chemical/not-flushed end tank", "chemical/not-flushed end pipe"),
+        ("chlorine",),
+    ),
+]
+
+SLIPS = [*ISOLATION, *RELIEF, *VERIFYING, *REFILLING, *LEAKS, *RETURNING, *BESIDES]
 
 
 @pytest.mark.parametrize("slip", SLIPS, ids=lambda slip: slip.name)

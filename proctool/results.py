@@ -1,0 +1,74 @@
+"""What the public API gives back: cases, checks, what was built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from proctool.model.finding import Finding, Level
+from proctool.model.plan import Plan
+from proctool.model.procedure import Deviation
+from proctool.model.verdict import Judgement, Proof, Verdict
+from proctool.prove import replay
+from proctool.report import json, text
+from proctool.report.walk import walk
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One procedure on one unit, carried as far as it could be."""
+
+    procedure: str
+    unit: str
+    plan: Plan | None
+    proof: Proof | None
+    judgement: Judgement
+    findings: tuple[Finding, ...]
+    used: frozenset[Deviation] = frozenset()
+    """Deviations that cover some finding."""
+
+    @property
+    def faulty(self) -> bool:
+        """Whether it has an error or is not proven."""
+        proven = self.judgement.verdict in {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
+        return not proven or any(finding.level is Level.ERROR for finding in self.findings)
+
+    def to_text(self) -> str:
+        """The resolved steps and what is live, trapped or zero after each, for people; needs a plan."""
+        if self.plan is None or self.proof is None:
+            return ""
+        start = replay(self.plan, ()).start
+        return walk(self.plan, self.proof, self.judgement, start)
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """What `check` found: the name of the library, its findings in order, a judgement for each case."""
+
+    library: str | None
+    findings: tuple[Finding, ...]
+    verdicts: tuple[Judgement, ...]
+
+    @property
+    def passed(self) -> bool:
+        """Whether there is no error and every case is proven."""
+        proven = {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
+        return all(f.level is not Level.ERROR for f in self.findings) and all(
+            judgement.verdict in proven for judgement in self.verdicts
+        )
+
+    def to_json(self) -> str:
+        """The report for programs."""
+        return json.report(self.library, self.findings, self.verdicts)
+
+    def to_text(self, *, everything: bool = False, paint: text.Paint = text.plain) -> str:
+        """The report for people; `everything` shows findings past the first ones too."""
+        return text.report(self.findings, self.verdicts, everything=everything, paint=paint)
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What `build` wrote, and which cases it refused because they have errors or are not proven."""
+
+    written: tuple[Path, ...]
+    refused: tuple[Judgement, ...]

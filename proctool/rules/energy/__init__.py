@@ -1,0 +1,53 @@
+"""Hazardous energy under control."""
+
+from proctool.rules.energy import (
+    cut_while_running,
+    discharged_live,
+    energised_open,
+    isolation_too_thin,
+    left_uncovered,
+    left_unlocked,
+    lock_left,
+    locked_not_off,
+    moved_locked,
+    not_restored,
+    opened_charged,
+    opened_live,
+    opened_unlocked,
+    opened_unproven,
+    started_by_restoring,
+    started_dead,
+    tried_live,
+    uncovered_live,
+    unlocked_early,
+    verified_blind,
+    verified_charged,
+    wet_near_live,
+)
+from proctool.rules.rule import Rule
+
+PACK: tuple[Rule, ...] = (
+    cut_while_running.RULE,
+    discharged_live.RULE,
+    energised_open.RULE,
+    isolation_too_thin.RULE,
+    left_uncovered.RULE,
+    left_unlocked.RULE,
+    lock_left.RULE,
+    locked_not_off.RULE,
+    moved_locked.RULE,
+    not_restored.RULE,
+    opened_charged.RULE,
+    opened_live.RULE,
+    opened_unlocked.RULE,
+    opened_unproven.RULE,
+    started_by_restoring.RULE,
+    started_dead.RULE,
+    tried_live.RULE,
+    uncovered_live.RULE,
+    unlocked_early.RULE,
+    verified_blind.RULE,
+    verified_charged.RULE,
+    wet_near_live.RULE,
+)
+"""The pack's rules, by hand: adding one is adding its line."""

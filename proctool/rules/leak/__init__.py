@@ -1,0 +1,31 @@
+"""Boundaries that were opened are tested."""
+
+from proctool.rules.leak import (
+    bled_dry,
+    checked_dry,
+    checked_open,
+    filled_at_once,
+    full_before_bleed,
+    left_open,
+    not_tightened,
+    power_before_check,
+    seal_not_inspected,
+    unchecked,
+    worked_under_pressure,
+)
+from proctool.rules.rule import Rule
+
+PACK: tuple[Rule, ...] = (
+    bled_dry.RULE,
+    checked_dry.RULE,
+    checked_open.RULE,
+    filled_at_once.RULE,
+    full_before_bleed.RULE,
+    left_open.RULE,
+    not_tightened.RULE,
+    power_before_check.RULE,
+    seal_not_inspected.RULE,
+    unchecked.RULE,
+    worked_under_pressure.RULE,
+)
+"""The pack's rules, by hand: adding one is adding its line."""

@@ -1,0 +1,9 @@
+"""All rules by id. Packs list theirs by hand."""
+
+from proctool.rules import chemical, content, energy, graph, leak
+from proctool.rules.rule import Rule
+
+PACKS: tuple[tuple[Rule, ...], ...] = (graph.PACK, energy.PACK, leak.PACK, chemical.PACK, content.PACK)
+
+RULES: dict[str, Rule] = {rule.id: rule for pack in PACKS for rule in pack}
+"""Every rule by its id."""

@@ -1,0 +1,73 @@
+"""A rule: its id, level, page and words, and, unless the proof or the reader of files finds it, its check."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from proctool.model.finding import Level, Related
+from proctool.model.plan import Plan
+from proctool.model.span import Span
+from proctool.model.unit import Unit
+from proctool.model.verdict import Proof
+from proctool.network.reach import Network
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a check saw: a place, what is wrong there, and what to do about it."""
+
+    span: Span
+    message: str
+    help: str = ""
+    step: str | None = None
+    part: str | None = None
+    energies: tuple[str, ...] = ()
+    related: tuple[Related, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlanSubject:
+    """A procedure on a unit, proven, as rules over plans look at it."""
+
+    plan: Plan
+    proof: Proof
+    network: Network
+
+
+@dataclass(frozen=True, slots=True)
+class UnitSubject:
+    """A unit as rules over units look at it."""
+
+    unit: Unit
+    network: Network
+    opened: frozenset[str]
+    """Parts that some procedure of the library opens on it."""
+    household: bool = False
+    """Whether the library works under the household profile."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. A `never` rule takes no deviation and no other level.
+
+    A rule that the proof settles has a `message` and a `help` with `{part}` and `{energies}`; any other has
+    one check, or none where the reader of files or the resolver finds it.
+    """
+
+    id: str
+    page: str | None
+    """The docstring of its module; `page.parse` reads it."""
+    level: Level = Level.ERROR
+    never: bool = False
+    of_proof: bool = False
+    """Whether breaking it at its own level makes the verdict unsafe."""
+    message: str = ""
+    help: str = ""
+    plan: Callable[[PlanSubject], Iterable[Seen]] | None = None
+    unit: Callable[[UnitSubject], Iterable[Seen]] | None = None
+
+    @property
+    def pack(self) -> str:
+        """The part of its id before the stroke."""
+        return self.id.partition("/")[0]

@@ -1,0 +1,66 @@
+"""All rules over one subject; a rule that fails is a finding that nothing can silence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import TypeVar
+
+from proctool.model.finding import Finding, Level
+from proctool.model.span import Span
+from proctool.rules.levels import Levels
+from proctool.rules.packs import RULES
+from proctool.rules.rule import PlanSubject, Rule, Seen, UnitSubject
+
+Subject = TypeVar("Subject", PlanSubject, UnitSubject)
+
+
+def over_plan(subject: PlanSubject, levels: Levels) -> tuple[Finding, ...]:
+    """What the rules over plans find."""
+    plan = subject.plan
+    findings = [
+        finding
+        for rule in RULES.values()
+        if rule.plan is not None
+        for finding in _findings(rule, rule.plan, subject, levels, plan.span)
+    ]
+    return tuple(replace(f, procedure=plan.procedure, unit=plan.unit.id) for f in findings)
+
+
+def over_unit(subject: UnitSubject, levels: Levels) -> tuple[Finding, ...]:
+    """What the rules over units find."""
+    findings = [
+        finding
+        for rule in RULES.values()
+        if rule.unit is not None
+        for finding in _findings(rule, rule.unit, subject, levels, subject.unit.span)
+    ]
+    return tuple(replace(f, unit=subject.unit.id) for f in findings)
+
+
+def _findings(
+    rule: Rule, check: Callable[[Subject], Iterable[Seen]], subject: Subject, levels: Levels, span: Span
+) -> list[Finding]:
+    level = levels.of(rule)
+    if level is None:
+        return []
+    try:
+        seen = list(check(subject))
+    except Exception as error:  # noqa: BLE001 - a crashed rule must be told, and the others must still run
+        message = f"This rule could not be checked: a fault of proctool ({type(error).__name__}: {error})."
+        return [Finding(rule.id, Level.ERROR, message, span.file, span)]
+    return [
+        Finding(
+            rule.id,
+            level,
+            s.message,
+            s.span.file,
+            s.span,
+            step=s.step,
+            part=s.part,
+            energies=s.energies,
+            help=s.help or None,
+            related=s.related,
+        )
+        for s in seen
+    ]

@@ -1,0 +1,92 @@
+"""The library that rule pages and fixtures are tried on: one unit, two blocks, a clean procedure.
+
+An example on a page is part of a procedure (`steps:`, `opens:`, `tables:` …); `unit:`, `library:` and `blocks:` in it
+are laid over the unit, over library.yaml, and beside the blocks. A fixture is a whole file, or several separated
+by `---`, that stand beside or in place of those here.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import yaml
+
+from proctool.api import Library
+from proctool.results import Check
+
+HERE = Path(__file__).parent / "example"
+TODAY_IN_TESTS = "2026-06-01"
+
+
+def clean() -> dict[str, str]:
+    """The files of the example library by path."""
+    return {
+        path.relative_to(HERE).as_posix(): path.read_text(encoding="utf-8")
+        for path in sorted(HERE.rglob("*.yaml"))
+    }
+
+
+def on_page(example: str) -> dict[str, str]:
+    """The library with one example of a rule's page in it."""
+    files = clean()
+    said = yaml.load(example, Loader=yaml.BaseLoader)
+    if isinstance(said, list):
+        said = {"steps": said}
+    unit = said.pop("unit", None)
+    library = said.pop("library", None)
+    blocks = said.pop("blocks", {})
+    if unit is not None:
+        files["unit.yaml"] = _dump(_over(_load(files["unit.yaml"]), unit))
+    if library is not None:
+        files["library.yaml"] = _dump(_over(_load(files["library.yaml"]), library))
+    for name, steps in blocks.items():
+        files[f"{name}.yaml"] = _dump({"block": name, **steps})
+    if said:
+        files["procedure.yaml"] = _dump({**_load(files["procedure.yaml"]), **said})
+    return files
+
+
+def fixture(text: str) -> tuple[dict[str, str], set[tuple[str, int, str]]]:
+    """The library with the files of a fixture in it, and the findings that its marks expect.
+
+    A mark stands on the line above the one with the finding: `# expect: energy/opened-live`.
+    """
+    files = clean()
+    expected: set[tuple[str, int, str]] = set()
+    for document in re.split(r"^---\n", text, flags=re.MULTILINE):
+        found = re.search(r"^(library|unit|base|block|procedure): *(\S+)", document, re.MULTILINE)
+        assert found, "each file of a fixture says what it is"
+        kind, name = found.groups()
+        path = f"{kind}.yaml" if kind in {"library", "unit", "procedure"} else f"{name}.yaml"
+        files[path] = document
+        for number, line in enumerate(document.splitlines(), start=1):
+            if mark := re.match(r"\s*# expect: (.+)", line):
+                after = number + 1
+                while re.match(r"\s*# expect:", document.splitlines()[after - 1]):
+                    after += 1
+                expected |= {(path, after, rule.strip()) for rule in mark[1].split(",")}
+    return files, expected
+
+
+def check(files: dict[str, str]) -> Check:
+    """Everything that proctool finds, on a fixed day."""
+    from datetime import date
+
+    return Library.from_texts(files).check(today=date.fromisoformat(TODAY_IN_TESTS))
+
+
+def _load(text: str) -> dict:
+    return yaml.load(text, Loader=yaml.BaseLoader)
+
+
+def _dump(data: object) -> str:
+    return yaml.dump(data, sort_keys=False, allow_unicode=True, width=10_000)
+
+
+def _over(lower: dict, upper: dict) -> dict:
+    result = dict(lower)
+    for key, value in upper.items():
+        below = lower.get(key)
+        result[key] = _over(below, value) if isinstance(below, dict) and isinstance(value, dict) else value
+    return result
