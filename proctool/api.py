@@ -5,28 +5,32 @@ This file wires the stages and computes nothing itself: source → resolve → p
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from collections.abc import Mapping as ReadOnly
 from dataclasses import replace
 from datetime import date, datetime
 from functools import cached_property
+from importlib import resources
 from pathlib import Path
 
 from proctool.model.digest import digest
 from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, file_fault
 from proctool.model.plan import Plan, every_step
-from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure
+from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure, Profile
 from proctool.model.verdict import DEFAULT_BUDGET, Judgement, Verdict
 from proctool.network.reach import Network
 from proctool.prove import prove
 from proctool.publish.atomic import write
+from proctool.publish.start import NotEmptyError, new_library
 from proctool.resolve.plan import resolve
 from proctool.resolve.units import Units, build_units
 from proctool.results import Built, Case, Check
 from proctool.rules.deviations import apply, unused, valid
+from proctool.rules.explain import explained, listed
 from proctool.rules.judge import judge, verdict
-from proctool.rules.levels import Levels, read_levels
+from proctool.rules.levels import Levels, library_levels, stands_on
+from proctool.rules.packs import RULES
 from proctool.rules.rule import PlanSubject, UnitSubject
 from proctool.rules.run import over_plan, over_unit
 from proctool.source import decode, read
@@ -37,6 +41,25 @@ from proctool.source.files import collect
 class OpenError(Exception):
     """A library that cannot be opened at all: no such folder, no library file. The text says what to do."""
 
+
+__all__ = [
+    "FORMATS",
+    "RULES",
+    "Built",
+    "Case",
+    "Check",
+    "Library",
+    "NotEmptyError",
+    "OpenError",
+    "Watch",
+    "explained",
+    "listed",
+    "new_library",
+    "open_library",
+]
+
+Watch = Callable[[Iterator[Case]], Iterable[Case]]
+"""Sees every case as it is done."""
 
 FORMATS = frozenset({"html", "pdf"})
 """What `build` can write."""
@@ -90,7 +113,17 @@ class Library:
 
     @cached_property
     def _levels(self) -> tuple[Levels, tuple[Finding, ...]]:
-        return read_levels(self.file.levels if self.file is not None else ())
+        if self.file is None:
+            return Levels(), ()
+        return library_levels(self.file.profile, self.file.levels, self._profiles)
+
+    @cached_property
+    def _profiles(self) -> ReadOnly[str, Profile]:
+        """The profiles that proctool brings, and those of the library."""
+        folder = resources.files("proctool.rules") / "profiles"
+        brought, _ = read({file.name: file.read_bytes() for file in folder.iterdir()})
+        own = self._of_kind(Kind.PROFILE)
+        return {d.name.text: decode.profile(d) for d in (*brought, *own.values())}
 
     def cases(
         self,
@@ -102,12 +135,19 @@ class Library:
     ) -> Iterator[Case]:
         """Resolve, prove and judge each procedure on each of its units, one after the other."""
         day = today or datetime.now().astimezone().date()
-        for written in self.procedures.values():
-            deviations, _ = valid(written.deviations, day)
-            for name in self.units.fitting(written)[0]:
-                asked = procedure in {None, written.name} and unit in {None, name}
-                if asked and self._in_focus(written, name):
-                    yield self._case(written, name, budget, deviations)
+        for written, name in self.pairs(procedure=procedure, unit=unit):
+            yield self._case(written, name, budget, valid(written.deviations, day)[0])
+
+    def pairs(
+        self, *, procedure: str | None = None, unit: str | None = None
+    ) -> tuple[tuple[Procedure, str], ...]:
+        """Each procedure that is asked for with each of its units."""
+        return tuple(
+            (written, name)
+            for written in self.procedures.values()
+            for name in self.units.fitting(written)[0]
+            if procedure in {None, written.name} and unit in {None, name} and self._in_focus(written, name)
+        )
 
     def _in_focus(self, procedure: Procedure, unit: str) -> bool:
         """Whether PATH named this procedure's file or this unit's; any other path concerns every case."""
@@ -149,8 +189,8 @@ class Library:
             if case.plan is not None:
                 acts = (act for step in every_step(case.plan.frame) for act in step.acts)
                 opened.setdefault(case.unit, set()).update(act.part for act in acts if act.verb == "open")
-        profile = self.file.profile if self.file is not None else None
-        household = profile is not None and profile.text == "household"
+        chosen = self.file.profile if self.file is not None else None
+        household = stands_on(chosen, "household", self._profiles)
         for name, unit in self.units.whole.items():
             parts = frozenset(opened.get(name, ()))
             subject = UnitSubject(unit, Network(unit), parts, household=household)
@@ -163,10 +203,14 @@ class Library:
         unit: str | None = None,
         budget: int = DEFAULT_BUDGET,
         today: date | None = None,
+        watch: Watch = iter,
     ) -> Check:
-        """All findings and verdicts, or those of one procedure or unit; `today` decides on deviations."""
+        """All findings and verdicts, or those of one procedure or unit.
+
+        `today` decides on deviations; `watch` may look at each case as it is done, to show progress.
+        """
         day = today or datetime.now().astimezone().date()
-        cases = tuple(self.cases(procedure=procedure, unit=unit, budget=budget, today=day))
+        cases = tuple(watch(self.cases(procedure=procedure, unit=unit, budget=budget, today=day)))
         findings = [*self._file_findings, *self.units.findings, *self._levels[1]]
         findings += (finding for case in cases for finding in case.findings)
         findings += self._unit_findings(cases)
@@ -210,6 +254,8 @@ class Library:
         procedure: str | None = None,
         unit: str | None = None,
         budget: int = DEFAULT_BUDGET,
+        today: date | None = None,
+        watch: Watch = iter,
     ) -> Built:
         """Write the manuals of every case that is proven; with `draft` those of the others too, marked.
 
@@ -224,7 +270,7 @@ class Library:
         entries: list[Manuals] = []
         written: list[Path] = []
         refused: list[Judgement] = []
-        for case in self.cases(procedure=procedure, unit=unit, budget=budget):
+        for case in watch(self.cases(procedure=procedure, unit=unit, budget=budget, today=today)):
             faulty = case.faulty
             if case.plan is None or case.proof is None or (faulty and not draft):
                 refused.append(case.judgement)

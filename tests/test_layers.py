@@ -38,6 +38,7 @@ ALLOWED: dict[str, frozenset[str]] = {
     | {"results"}
     | {"source", "resolve", "prove", "rules", "tables", "render", "report", "draft", "publish"},
     ROOT: frozenset({"api", "model"}),
+    "start": frozenset(),
     "__main__": frozenset({"cli"}),
 }
 

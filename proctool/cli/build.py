@@ -4,12 +4,23 @@ from __future__ import annotations
 
 import os
 import sys
+from datetime import datetime
 from pathlib import Path
 
 import click
 
 from proctool.api import FORMATS
-from proctool.cli.common import FAULTS, budget_option, fail, known, library_path, opened, paint
+from proctool.cli.common import (
+    FAULTS,
+    budget_option,
+    fail,
+    known,
+    library_path,
+    opened,
+    paint,
+    today_option,
+    watch,
+)
 from proctool.model.verdict import DEFAULT_BUDGET
 
 
@@ -23,6 +34,7 @@ from proctool.model.verdict import DEFAULT_BUDGET
 @click.option("--procedure", metavar="NAME", help="Only this procedure.")
 @click.option("--unit", metavar="NAME", help="Only this unit.")
 @budget_option
+@today_option
 def command(
     path: Path | None,
     to: Path,
@@ -31,6 +43,7 @@ def command(
     procedure: str | None,
     unit: str | None,
     budget: int | None,
+    today: datetime | None,
 ) -> None:
     """Write the manuals of what is proven, as HTML and PDF.
 
@@ -54,6 +67,8 @@ def command(
             procedure=procedure,
             unit=unit,
             budget=budget or DEFAULT_BUDGET,
+            today=today.date() if today else None,
+            watch=watch(library, procedure, unit),
         )
     except OSError as error:
         fail(f"Cannot write to {error.filename or to}: {error.strerror}. Choose another folder with --to.")

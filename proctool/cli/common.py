@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from pathlib import Path
 from typing import NoReturn
 
 import click
 
-from proctool.api import Library, OpenError, open_library
+from proctool.api import Case, Library, OpenError, Watch, open_library
 from proctool.model.nearest import did_you_mean
 
 FAULTS = 1
 """Exit code: errors were found, in the content of files too."""
 NO_LIBRARY = 2
 """Exit code: the library cannot be opened, or the call is wrong."""
+
+_LONG = 4
+"""So many cases may take long enough to show progress."""
 
 _COLOURS = {
     "error": "red",
@@ -38,6 +41,25 @@ budget_option = click.option(
     metavar="N",
     help="Pairs of done steps and states to look at before a proof is given up.",
 )
+today_option = click.option(
+    "--today",
+    type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DATE",
+    help="Judge deviations as on this day.",
+)
+
+
+def watch(library: Library, procedure: str | None, unit: str | None) -> Watch:
+    """Shows on a terminal how many cases are done; nothing where the error stream is no terminal."""
+    many = len(library.pairs(procedure=procedure, unit=unit))
+    if many < _LONG or not sys.stderr.isatty():
+        return iter
+
+    def shown(cases: Iterator[Case]) -> Iterator[Case]:
+        with click.progressbar(cases, length=many, label="proving", file=sys.stderr) as bar:
+            yield from bar
+
+    return shown
 
 
 def fail(message: str, code: int = NO_LIBRARY) -> NoReturn:

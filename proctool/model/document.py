@@ -22,6 +22,7 @@ class Kind(StrEnum):
     BASE = "base"
     BLOCK = "block"
     PROCEDURE = "procedure"
+    PROFILE = "profile"
 
 
 @dataclass(frozen=True, slots=True)

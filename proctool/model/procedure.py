@@ -142,6 +142,15 @@ class Procedure:
 
 
 @dataclass(frozen=True, slots=True)
+class Profile:
+    """Levels of rules for one kind of work, laid over those of the profile it stands on."""
+
+    name: Scalar
+    based_on: Scalar | None
+    levels: tuple[tuple[Scalar, Scalar], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class LibraryFile:
     """What `library.yaml` says."""
 

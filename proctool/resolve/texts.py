@@ -14,7 +14,7 @@ from proctool.model.procedure import Entry, EntryKind
 from proctool.model.quantity import Quantity, dimension, parse, show
 from proctool.model.span import Span
 from proctool.model.unit import Part
-from proctool.model.words import VERBS
+from proctool.model.words import FREE_TEXT_ACTS, THING_ACTS, VERBS
 from proctool.resolve.draft import Draft
 from proctool.resolve.scope import Job, Scope
 
@@ -87,7 +87,9 @@ def _not_filled(
     owner, dot, key = name.text.partition(".")
     parts = [job.unit.parts[i] for i in job.find(scope, owner) or ()]
     lacking = next((part for part in parts if not part.text(key)), None)
-    if not closed:
+    if closed and not name.text.strip():
+        message = r"`<>` names nothing. Write `\<` where the sign is meant."
+    elif not closed:
         message = f"`<{name.text}` has no `>`. Close the name, or write `\\<` where the sign is meant."
     elif dot and lacking is not None:
         own = [k.text for k, value in lacking.properties if isinstance(value, Scalar)]
@@ -153,19 +155,20 @@ def _sentence(job: Job, act: Act) -> str:
     written = _written(job, act.verb, part)
     if written is not None:
         return fill(job, scope, written, extra, related=(Related(act.span, "the step that says so"),))
-    plain = VERBS[act.verb].phrase if part is not None else _about(act)
+    plain = _about(act) if act.verb in THING_ACTS | FREE_TEXT_ACTS else VERBS[act.verb].phrase
     return fill(job, scope, Scalar(plain, act.span), extra)
 
 
 def _about(act: Act) -> str:
     """The sentence of an act on people or on a thing; what is more than a name brings its own article."""
     the = "" if " " in act.what else "the "
+    thing = f"{the}<what>" + (" of the <part>" if act.part else "") if act.what else "the <part>"
     said = {
-        "tell": f"Tell {the}<what>.",
-        "fit": f"Fit {the}<what>.",
-        "remove": f"Take {the}<what> out.",
-        "clean": f"Clean {the}<what>.",
-        "lubricate": f"Lubricate {the}<what>.",
+        "tell": f"Tell {thing}.",
+        "fit": f"Fit {thing}.",
+        "remove": f"Take {thing} out.",
+        "clean": f"Clean {thing}.",
+        "lubricate": f"Lubricate {thing}.",
     }
     return said[act.verb]
 

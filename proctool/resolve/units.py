@@ -54,15 +54,15 @@ def build_units(documents: Iterable[Document]) -> Units:
             continue
         name = document.name.text
         families[name] = None
-        root, faults = merged(document, bases)
-        findings += faults
+        root, unmerged = merged(document, bases)
+        findings += unmerged
         if root is None:
             continue
         family = root.get("family")
         families[name] = family.text if isinstance(family, Scalar) else None
         unit, faults = build_unit(document, root)
         findings += faults
-        if unit is not None:
+        if unit is not None and not unmerged:
             whole[name] = unit
     return Units(whole, families, _known(documents, families), tuple(dict.fromkeys(findings)))
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from proctool.model.document import Scalar
 from proctool.model.finding import Finding, Level, file_fault
 from proctool.model.nearest import did_you_mean
+from proctool.model.procedure import Profile
 from proctool.rules.packs import RULES
 from proctool.rules.rule import Rule
 
@@ -38,11 +39,48 @@ class Levels:
         )
 
 
-def read_levels(
-    written: tuple[tuple[Scalar, Scalar], ...], under: Levels | None = None
+def library_levels(
+    chosen: Scalar | None,
+    written: tuple[tuple[Scalar, Scalar], ...],
+    profiles: ReadOnly[str, Profile],
 ) -> tuple[Levels, tuple[Finding, ...]]:
-    """The levels that a library or profile says, laid over those `under` it."""
-    changed = dict(under.changed) if under is not None else {}
+    """The levels of a library: those of its profile and of what that stands on, then its own."""
+    levels = Levels()
+    findings: list[Finding] = []
+    for profile in reversed(_chain(chosen, profiles, findings)):
+        levels, faults = _laid_over(levels, profile.levels)
+        findings += faults
+    levels, faults = _laid_over(levels, written)
+    return levels, (*findings, *faults)
+
+
+def stands_on(chosen: Scalar | None, name: str, profiles: ReadOnly[str, Profile]) -> bool:
+    """Whether a library's profile is the named one or stands on it."""
+    return any(profile.name.text == name for profile in _chain(chosen, profiles, []))
+
+
+def _chain(chosen: Scalar | None, profiles: ReadOnly[str, Profile], findings: list[Finding]) -> list[Profile]:
+    """A profile and all it stands on, the chosen one first."""
+    chain: list[Profile] = []
+    while chosen is not None:
+        profile = profiles.get(chosen.text)
+        if profile is None:
+            message = f"There is no profile `{chosen.text}`.{did_you_mean(chosen.text, profiles)}"
+            findings.append(file_fault("graph/unknown-name", message, chosen.span))
+            break
+        if profile in chain:
+            shown = " → ".join([*(p.name.text for p in chain), profile.name.text])
+            findings.append(file_fault("file/cycle", f"Profiles need each other: {shown}.", chosen.span))
+            break
+        chain.append(profile)
+        chosen = profile.based_on
+    return chain
+
+
+def _laid_over(
+    under: Levels, written: tuple[tuple[Scalar, Scalar], ...]
+) -> tuple[Levels, tuple[Finding, ...]]:
+    changed = dict(under.changed)
     findings = []
     for name, level in written:
         rule = RULES.get(name.text)

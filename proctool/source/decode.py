@@ -14,6 +14,7 @@ from proctool.model.procedure import (
     EntryKind,
     LibraryFile,
     Procedure,
+    Profile,
     WrittenAct,
     WrittenOtherwise,
 )
@@ -38,6 +39,16 @@ def library(document: Document) -> LibraryFile:
         dangers=_mapping(root, "dangers"),
         sentences=_mapping(root, "sentences"),
         profile=_scalar(root, "profile"),
+        levels=tuple((k, v) for k, v in _map(root, "levels") if isinstance(v, Scalar)),
+    )
+
+
+def profile(document: Document) -> Profile:
+    """The record of a profile."""
+    root = document.root
+    return Profile(
+        name=document.name,
+        based_on=_scalar(root, "based_on"),
         levels=tuple((k, v) for k, v in _map(root, "levels") if isinstance(v, Scalar)),
     )
 

@@ -154,16 +154,12 @@ class Course:
         return Recovery(plan, "back_to", said["back_to"], scope, then)
 
     def _read_step(self, entry: dict[str, Any], path: str) -> Step:
-        acts: list[Act] = []
-        for said in entry.get("acts", [entry]):
-            for verb, what in said.items():
-                if verb in VERBS:
-                    acts += [(verb, each) for each in what] if isinstance(what, list) else [(verb, what)]
         needs = [(key, word) for key, words in entry.get("needs", {}).items() for word in listed(words)]
-        return Step(path, acts, needs, dict(entry.get("makes", {})), entry.get("once") == "true",
-                    self._may_fail(entry, acts))
+        return Step(path, _acts(entry), needs, dict(entry.get("makes", {})), entry.get("once") == "true",
+                    self.may_fail(entry))
 
-    def _may_fail(self, entry: dict[str, Any], acts: list[Act]) -> bool:
+    def may_fail(self, entry: dict[str, Any]) -> bool:
+        """Whether a written step can fail: checks, and readings that are judged."""
         if "check" in entry:
             return True
         if "read" in entry:
@@ -173,7 +169,8 @@ class Course:
             return "within" in entry or what in self.gauges
         if "do" in entry or "wait" in entry:
             return False
-        return bool(acts) and all(verb in ("verify_zero", "leak_check") for verb, _ in acts)
+        verbs = {verb for verb, _ in _acts(entry)}
+        return bool(verbs) and verbs <= {"verify_zero", "leak_check"}
 
     # -- walking -------------------------------------------------------------------------------------
 
@@ -252,6 +249,16 @@ class Course:
             return sum(count(done | {s.path}) for s in self.main.ready(done))
 
         return count(frozenset())
+
+
+def _acts(entry: dict[str, Any]) -> list[Act]:
+    """The acts of a written step, one for each part, in the order written."""
+    acts: list[Act] = []
+    for said in entry.get("acts", [entry]):
+        for verb, what in said.items():
+            if verb in VERBS:
+                acts += [(verb, each) for each in what] if isinstance(what, list) else [(verb, what)]
+    return acts
 
 
 def count_orders(procedure: dict[str, Any]) -> int:

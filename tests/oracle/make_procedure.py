@@ -291,7 +291,7 @@ class Writer:
         step: Entry = {"id": self._id("s"), "read": self.rng.choice(gauges)}
         if self.chance(0.4):
             step["within"] = "1 to 3 bar"
-        if self.chance(0.5):
+        if self.chance(0.5) and ("within" in step or "usual" in self.parts[step["read"]]):
             step["otherwise"] = {"continue": "true"}
         return [step]
 

@@ -170,9 +170,14 @@ def told(finding: Finding) -> str:
     return f"{finding.rule} {finding.step or 'end'} {finding.part}"
 
 
+def of_proof(rule: str) -> bool:
+    """Whether the proof settles this rule, and not a rule beside it, the reader of files or the resolver."""
+    return rule in RULES and RULES[rule].of_proof
+
+
 def proofs(result: Check) -> dict[str, Finding]:
     """What the proof found, by `told`; findings of rules beside the proof are not asked about here."""
-    return {told(f): f for f in result.findings if f.rule in RULES}
+    return {told(f): f for f in result.findings if of_proof(f.rule)}
 
 
 def verdict(result: Check) -> Verdict:

@@ -75,7 +75,8 @@ def test_a_base_stands_on_a_base():
     unit, findings = unit_of(
         "unit: U-1\nbased_on: upper\nparts: {first: {seal: of the unit}}\n",
         **files(
-            upper="base: upper\nbased_on: b\nlockout: exclusive_control\nparts: {first: {seal: of upper, name: upper}}",
+            upper="base: upper\nbased_on: b\nlockout: exclusive_control\n"
+            "parts: {first: {seal: of upper, name: upper}}",
             lower=BASE,
         ),
     )
@@ -229,4 +230,4 @@ def test_a_fault_of_a_base_is_told_once_for_all_its_units():
             "two.yaml": "unit: U-2\nbased_on: b\n",
         }
     )
-    assert [str(f.span) for f in library.units.findings] == ["base.yaml:28:32"]
+    assert [str(f.span) for f in library.units.findings] == ["base.yaml:27:33"]

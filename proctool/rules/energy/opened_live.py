@@ -1,7 +1,7 @@
 """Nothing is opened while a source still feeds it.
 
-Why: A housing, cover or joint that is opened under pressure or voltage lets it out at the person who opens it.
-Every way counts: danger runs both ways along a line, through check valves and through what may be blocked.
+Why: A housing, cover or joint that is opened under pressure or voltage lets it out at the person who opens
+it. Every way counts: danger runs both ways along a line, through check valves and what may be blocked.
 
 Source: 29 CFR 1910.147(d)(3) and (d)(6): the isolating devices are operated, and isolation is verified, before
 work starts.

@@ -1,0 +1,54 @@
+"""What `explain` prints: the list of rules, or one rule's page."""
+
+from __future__ import annotations
+
+import textwrap
+
+from proctool.model.finding import Level
+from proctool.rules.packs import PACKS, RULES
+from proctool.rules.page import parse
+from proctool.rules.rule import Rule
+
+_WIDTH = 80
+
+
+def listed() -> str:
+    """Every rule with its level and what it asks, pack by pack."""
+    lines: list[str] = []
+    for pack in PACKS:
+        for rule in pack:
+            lines.append(f"{rule.id}  ({level_words(rule)})")
+            lines += _wrapped(parse(rule).asks)
+        lines.append("")
+    return (
+        "\n".join([*lines, "`proctool explain RULE` shows why, the source, a bad and a good example."]) + "\n"
+    )
+
+
+def explained(name: str) -> str:
+    """The page of one rule.
+
+    Raises:
+        KeyError: there is no such rule.
+    """
+    rule = RULES[name]
+    page = parse(rule)
+    parts = [f"{rule.id}  ({level_words(rule)})", *_wrapped(page.asks), "", "Why"]
+    parts += [*_wrapped(page.why), "", "Source", *_wrapped(page.source), "", "Bad"]
+    parts += [*_indented(page.bad), "", "Good", *_indented(page.good)]
+    return "\n".join(parts) + "\n"
+
+
+def level_words(rule: Rule) -> str:
+    """A rule's own level, and whether anything may change it."""
+    if rule.never:
+        return "error, no deviation and no other level"
+    return {Level.ERROR: "error", Level.WARNING: "warning", Level.ADVICE: "advice"}[rule.level]
+
+
+def _wrapped(text: str) -> list[str]:
+    return textwrap.wrap(text, _WIDTH, initial_indent="    ", subsequent_indent="    ")
+
+
+def _indented(text: str) -> list[str]:
+    return textwrap.indent(text.rstrip("\n"), "    ").split("\n")

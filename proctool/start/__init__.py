@@ -1,0 +1,1 @@
+"""The files that `proctool new library` writes."""
