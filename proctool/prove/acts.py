@@ -8,6 +8,8 @@ discharge and inspect nothing.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import reduce
+from operator import or_
 from typing import NamedTuple
 
 from proctool.model.plan import Act
@@ -63,8 +65,18 @@ def _unlock(setup: Setup, state: State, act: Act, passed: bool) -> Done:
 
 
 def _vent(setup: Setup, state: State, act: Act, passed: bool) -> Done:
-    _, bit = _place(setup, act)
-    return state._replace(vented=state.vented | bit), []
+    """Where the vent is not piped away, no heat of its line may be in what it lets out."""
+    place, bit = _place(setup, act)
+    carriers = () if setup.network.parts[place].piped else setup.of_part[place]
+    out = reduce(or_, (setup.network.danger(c.id, bit, state.off) for c in carriers if c.energy.fluid), bit)
+    hot = [
+        Report("energy/vented-hot", act.part, c.id)
+        for c in carriers
+        if c.energy.form is Form.HEAT
+        and ((state.live[c.index] | state.trapped[c.index]) & out
+             or charge(setup, state, place, c) is not Charge.ZERO)
+    ]
+    return state._replace(vented=state.vented | bit), hot
 
 
 def _shut(setup: Setup, state: State, act: Act, passed: bool) -> Done:

@@ -152,7 +152,7 @@ def _sentence(job: Job, act: Act) -> str:
         {name: (found.id,) for name, found in named.items() if found is not None},
         conditions=frozenset(key.text for key, _ in job.library.conditions),
     )
-    written = _written(job, act.verb, part)
+    written = _written(job, act.verb, by if act.verb == "verify_zero" and by is not None else part)
     if written is not None:
         return fill(job, scope, written, extra, related=(Related(act.span, "the step that says so"),))
     plain = _about(act) if act.verb in THING_ACTS | FREE_TEXT_ACTS else VERBS[act.verb].phrase
@@ -174,7 +174,11 @@ def _about(act: Act) -> str:
 
 
 def _written(job: Job, verb: str, part: Part | None) -> Scalar | None:
-    """The library's sentence for an act: by device, else by role, else the plain text."""
+    """The library's sentence for an act: by device, else by role, else the plain text.
+
+    `part` is what the act is done to; for `verify_zero` what shows it, since a gauge and a vent show it each in
+    its own way.
+    """
     found = job.library.sentences.get(verb) if job.library.sentences is not None else None
     if isinstance(found, Mapping) and part is not None:
         named = (part.device.value if part.device else "", part.role.value)

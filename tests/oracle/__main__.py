@@ -15,18 +15,17 @@ from .cases import case
 from .text import files
 from .walker import Finding, Walker, walk
 
-PROOF = ("energy/", "leak/")
-PROOF_TOO = {"chemical/not-flushed", "graph/need-unmet", "graph/end-unsafe"}
-
 
 def of_the_proof(rule: str) -> bool:
-    """Whether the proof itself, and not a rule beside it, finds this."""
-    return rule.startswith(PROOF) or rule in PROOF_TOO
+    """Whether the verdict rests on this rule. Others look beside the proof, and the walker knows none of them."""
+    from proctool.rules.packs import RULES
+
+    return rule in RULES and RULES[rule].of_proof
 
 
 def by_package(unit: dict[str, Any], procedure: dict[str, Any]) -> tuple[set[Finding], str]:
     """What the package finds, and what is wrong with its verdict (else empty): none, or one that differs."""
-    from proctool.api import Library  # the one place where the package is used
+    from proctool.api import Library
 
     result = Library.from_texts(files(unit, procedure)).check()
     proof = {(f.rule, f.step, f.part) for f in result.findings if of_the_proof(f.rule)}

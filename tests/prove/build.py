@@ -12,11 +12,12 @@ from typing import Any
 
 import yaml
 
-from proctool.api import Case as Judged
-from proctool.api import Check, Library
+from proctool.api import Library
 from proctool.model.finding import Finding
 from proctool.model.plan import Plan
 from proctool.model.verdict import Verdict
+from proctool.results import Case as Judged
+from proctool.results import Check
 from proctool.rules.packs import RULES
 
 UNIT, PROCEDURE = "units/unit.yaml", "procedure.yaml"

@@ -298,6 +298,45 @@ lines:
     """,
 )
 
+# A fan whose driver keeps a charge of its own: cut off, it is no longer driven, and not yet dead.
+DRIVER = case(
+    """\
+unit: T
+title: Fan
+energies:
+  mains: {form: electricity}
+parts:
+  feed: {role: source}
+  switch: {role: isolator, device: disconnector}
+  fan: {role: store, runs: mains}
+lines:
+  power: {energy: mains, path: [feed, switch, fan]}
+""",
+    """
+    stop: fan
+    isolate: switch
+    restore: switch
+    start: fan
+    """,
+)
+
+# A seal that is looked at, and renewed where it is not sound.
+SEAL = case(
+    TANKED.replace("housing: {role: component", "housing: {role: component, seal: O-ring"),
+    """
+    isolate: [inlet, tank_valve], lock: [inlet, tank_valve]
+    vent: button
+    verify_zero: {part: housing, by: gauge}
+    open: housing
+    id: seal, check: The O-ring is sound., inspect_seal: housing, otherwise: {steps: [ \
+        {new_seal: housing}], continue: true}
+    close: housing
+    shut: button
+    unlock: [inlet, tank_valve], restore: [inlet, tank_valve]
+    leak_check: housing, otherwise: {steps: [{isolate: inlet}], end_here: Call service.}
+    """,
+)
+
 # What disinfects is brought in by the technician, and must be out again.
 SANITISE = case(
     """\

@@ -342,6 +342,16 @@ def test_relieving_before_the_lock_is_no_matter_of_the_proof() -> None:
     assert_safe(early)
 
 
+def test_an_open_vent_shows_nothing_of_the_mains() -> None:
+    """(d)(6): what is looked at must be able to show that this energy is gone."""
+    found = assert_found(
+        MINIMAL.edit("by: tester", "by: exhaust"),
+        "energy/verified-blind dead motor",
+        "energy/opened-unproven open-motor motor",
+    )
+    assert found["energy/verified-blind dead motor"].energies == ()
+
+
 # ---------------------------------------------------------------------------- (f)(1): a test in the middle
 
 TEST = [

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 import pytest
 
 from proctool.model.finding import Level
-from tests.prove.build import Case, assert_found, assert_safe, trace
+from tests.prove.build import Case, assert_found, assert_safe, case, proofs, trace
 from tests.prove.machines import (
     BATTERY,
     BESIDE_TANK,
     BLED,
     CHANGE,
     COVERED,
+    DRIVER,
     DRY,
     INSIDE,
     LAMP,
@@ -26,6 +27,7 @@ from tests.prove.machines import (
     MEND,
     PLATES,
     SANITISE,
+    SEAL,
 )
 
 CLEAN = {
@@ -39,6 +41,8 @@ CLEAN = {
     "bled": BLED,
     "covered": COVERED,
     "sanitise": SANITISE,
+    "driver": DRIVER,
+    "seal": SEAL,
     "mend": MEND,
     "leave open": LEAVE_OPEN,
 }
@@ -534,6 +538,23 @@ BESIDES = [
         (),
     ),
     Slip(
+        "a vent that a shut valve hides the part from",
+        BLED,
+        lambda c: c.edit("by: drain", "by: bleed"),
+        ("energy/verified-blind verify_zero-coil coil", "energy/opened-unproven open-coil coil"),
+        ("steam",),
+    ),
+    Slip(
+        "a driver cut off while its fan runs",
+        DRIVER,
+        lambda c: c.drop("stop: fan"),
+        (
+            "energy/started-by-restoring restore-switch fan",
+            "energy/cut-while-running isolate-switch fan",
+        ),
+        ("mains",),
+    ),
+    Slip(
         "the disinfectant left in",
         SANITISE,
         lambda c: c.drop("flush: pipe"),
@@ -587,3 +608,32 @@ def test_the_trace_of_a_job_that_stops_later_runs_through_its_otherwise() -> Non
         ("leak_check-second", False),
         ("leak_check-second/otherwise/isolate-inlet", None),
     )
+
+
+def test_a_seal_that_was_found_bad_counts_as_not_inspected() -> None:
+    """What fails inspects nothing: the bad seal is closed in."""
+    found = proofs(SEAL.edit("{new_seal: housing}", "").check())
+    assert set(found) == {"leak/seal-not-inspected close-housing housing"}
+    run = trace(found["leak/seal-not-inspected close-housing housing"])
+    assert run[-2:] == (("seal", False), ("close-housing", None))
+
+
+def test_what_a_failed_check_makes_true_is_not_true() -> None:
+    steps = """
+    id: test, check: The water is clear., makes: {residue: gone}, otherwise: {steps: [], continue: true}
+    id: use, do: Use the tank., needs: {residue: gone}
+    """
+    found = proofs(case(SANITISE.unit, steps, "conditions: {residue: [there, gone]}\n").check())
+    assert set(found) == {"graph/need-unmet use residue"}
+    assert trace(found["graph/need-unmet use residue"]) == (("test", False), ("use", None))
+
+
+def test_what_is_brought_in_is_not_there_before() -> None:
+    assert_safe(SANITISE.drop("dose: {part: tank").edit("flush: pipe", "do: Look., id: look"))
+
+
+def test_an_open_housing_that_fills_has_no_air_to_let_out() -> None:
+    """Air is asked about where a shut housing comes to full pressure; an open one has worse findings."""
+    found = proofs(CHANGE.drop("close: second").drop("bleed: second").check())
+    assert "energy/energised-open refill second" in found
+    assert not [name for name in found if name.startswith("leak/full-before-bleed")]

@@ -10,6 +10,7 @@ from proctool.rules.energy import (
     lock_left,
     locked_not_off,
     moved_locked,
+    no_warning,
     not_restored,
     opened_charged,
     opened_live,
@@ -20,8 +21,11 @@ from proctool.rules.energy import (
     tried_live,
     uncovered_live,
     unlocked_early,
+    vented_hot,
     verified_blind,
     verified_charged,
+    verify_no_way_back,
+    wait_too_short,
     wet_near_live,
 )
 from proctool.rules.rule import Rule
@@ -36,6 +40,7 @@ PACK: tuple[Rule, ...] = (
     lock_left.RULE,
     locked_not_off.RULE,
     moved_locked.RULE,
+    no_warning.RULE,
     not_restored.RULE,
     opened_charged.RULE,
     opened_live.RULE,
@@ -46,8 +51,11 @@ PACK: tuple[Rule, ...] = (
     tried_live.RULE,
     uncovered_live.RULE,
     unlocked_early.RULE,
+    vented_hot.RULE,
     verified_blind.RULE,
     verified_charged.RULE,
+    verify_no_way_back.RULE,
+    wait_too_short.RULE,
     wet_near_live.RULE,
 )
 """The pack's rules, by hand: adding one is adding its line."""
