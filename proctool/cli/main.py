@@ -46,6 +46,7 @@ class _Commands(click.Group):
 
 
 @click.group(
+    "proctool",
     cls=_Commands,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )

@@ -7,7 +7,7 @@ with an order of their own. While a frame of an `otherwise` runs, nothing else d
 from __future__ import annotations
 
 from collections.abc import Mapping as ReadOnly
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from proctool.model.span import Span
@@ -66,6 +66,8 @@ class EndHere:
     """Stop the job. `text` says what to do."""
 
     text: str
+    span: Span | None = field(default=None, compare=False)
+    """Where the text stands; None where nothing is written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +82,8 @@ class BackTo:
     """Bit mask over the steps of that frame."""
     at_most: int | None = None
     then: Otherwise | None = None
+    span: Span | None = field(default=None, compare=False)
+    """Where the target is written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +92,16 @@ class Otherwise:
 
     frame: Frame
     ending: Continue | EndHere | BackTo
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A stretch of a step's text that a `<name>` was filled with."""
+
+    start: int
+    end: int
+    part: str | None
+    """The part that stands there by name; None for a property, a tool, a quantity."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,11 +132,18 @@ class Step:
     """The gauge a `read` step reads, or that ends a wait."""
     heading: tuple[str, ...] = ()
     """Titles of the groups around it, outermost first."""
+    filled: tuple[Filled, ...] = ()
+    """What stands in its text for a `<name>`, in order."""
 
     @property
     def may_fail(self) -> bool:
         """Whether both outcomes are explored."""
         return self.otherwise is not None
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The parts that its text names with `<name>`, each once, in order."""
+        return tuple(dict.fromkeys(stretch.part for stretch in self.filled if stretch.part is not None))
 
 
 @dataclass(frozen=True, slots=True)

@@ -123,7 +123,7 @@ class Gauge:
             return None
         inside = min(max(reading, self.accuracy[0].low), self.accuracy[-1].high)
         worst = max(band.error for band in self.accuracy if band.low <= inside <= band.high)
-        return worst + (self.division or 0) / 2
+        return worst + (self.division or Fraction(0)) / 2
 
     def shows(self, value: Fraction) -> bool:
         """Whether a value is on its scale."""

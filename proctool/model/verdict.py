@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from proctool.model.finding import Move
+from proctool.model.span import Span
 
 DEFAULT_BUDGET = 200_000
 """Pairs of (done steps, state) that are looked at before a proof is given up as `unproven`. A count, not a
@@ -43,6 +44,18 @@ class Breach:
 
 
 @dataclass(frozen=True, slots=True)
+class Fork:
+    """Two orders, every check passing, that end differently: alike but for two steps side by side."""
+
+    one: tuple[Move, ...]
+    other: tuple[Move, ...]
+    swapped: tuple[str, str]
+    """The two steps, as they stand in the first order."""
+    differ: tuple[str, ...]
+    """Parts and conditions that are not the same in the end."""
+
+
+@dataclass(frozen=True, slots=True)
 class Proof:
     """The whole answer of the exploration."""
 
@@ -55,6 +68,10 @@ class Proof:
     """How many orders the main steps allow; None where counting them takes too long."""
     worst: ReadOnly[str, ReadOnly[tuple[str, str], Charge]]
     """For each step, by (part, energy), the worst charge after it over all orders found."""
+    moved: frozenset[Span] = frozenset()
+    """Where the acts are written that changed the state of the unit in some run."""
+    fork: Fork | None = None
+    """None where all orders end alike, or where not all could be explored."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,9 @@
 """The proof: over every order that the plan allows, whether any rule of energy, leak or graph is broken.
 
 Modules: `setup` (what does not change), `state` (what does), `charge` (what is live, trapped, zero), `acts`
-(what each act does and asks), `after` (what is asked after every act), `words` and `ends`, `step`, `frames`
-(which steps may come next), `explore` (all orders), `replay` (one order), `orders` (how many there are).
+and `zero` (what each act does and asks), `report` (what it breaks), `after` (what is asked after every act),
+`words` and `ends`, `step`, `frames` (which steps may come next), `explore` (all orders), `confluence` (whether
+they end alike), `replay` (one order), `orders` (how many there are).
 """
 
 from proctool.prove.explore import prove

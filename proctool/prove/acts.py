@@ -10,27 +10,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from functools import reduce
 from operator import or_
-from typing import NamedTuple
 
 from proctool.model.plan import Act
-from proctool.model.unit import Part
 from proctool.model.verdict import Charge
 from proctool.model.words import Form, Position, Role
 from proctool.network.reach import Mask, bits
 from proctool.prove.charge import charge, full_reach, proven
+from proctool.prove.report import Done, Report
 from proctool.prove.setup import Carrier, Setup
 from proctool.prove.state import State, opened, positioned
+from proctool.prove.zero import verify_zero
 
-
-class Report(NamedTuple):
-    """A rule broken on a part, or on a condition for `graph/need-unmet`."""
-
-    rule: str
-    part: str
-    energy: str | None = None
-
-
-Done = tuple[State, list[Report]]
 Effect = Callable[[Setup, State, Act, bool], Done]
 
 
@@ -73,8 +63,10 @@ def _vent(setup: Setup, state: State, act: Act, passed: bool) -> Done:
         Report("energy/vented-hot", act.part, c.id)
         for c in carriers
         if c.energy.form is Form.HEAT
-        and ((state.live[c.index] | state.trapped[c.index]) & out
-             or charge(setup, state, place, c) is not Charge.ZERO)
+        and (
+            (state.live[c.index] | state.trapped[c.index]) & out
+            or charge(setup, state, place, c) is not Charge.ZERO
+        )
     ]
     return state._replace(vented=state.vented | bit), hot
 
@@ -120,42 +112,6 @@ def _dose(setup: Setup, state: State, act: Act, passed: bool) -> Done:
     trapped[i] |= reach
     discharged[i] &= ~reach
     return state._replace(trapped=tuple(trapped), discharged=tuple(discharged)), []
-
-
-def _verify_zero(setup: Setup, state: State, act: Act, passed: bool) -> Done:
-    """By a gauge: the gauge's energy. By an open vent: each fluid of the holder on the vent's line."""
-    place, bit = _place(setup, act)
-    net = setup.network
-    by = net.parts[net.place[act.by or ""]]
-    by_bit = 1 << net.place[by.id]
-    verified, reports = list(state.proven), []
-    if by.role is Role.GAUGE:
-        shown = [c for c in setup.carriers if c.id == by.energy]
-    else:
-        shown = [c for c in setup.fluids if c.holders & bit and c.on_line & by_bit]
-        if not shown:
-            reports.append(Report("energy/verified-blind", act.part))
-    for carrier in shown:
-        if not _sees(setup, state, place, carrier, by):
-            reports.append(Report("energy/verified-blind", act.part, carrier.id))
-        elif charge(setup, state, place, carrier) is not Charge.ZERO:
-            reports.append(Report("energy/verified-charged", act.part, carrier.id))
-        elif passed:
-            verified[carrier.index] |= bit
-    return state._replace(proven=tuple(verified)), reports
-
-
-def _sees(setup: Setup, state: State, place: int, carrier: Carrier, by: Part) -> bool:
-    """Whether a gauge, a portable tester or an open vent can show zero of an energy at a holder."""
-    net, bit = setup.network, 1 << place
-    if not carrier.holders & bit:
-        return False
-    sure = net.sure(carrier.id, bit, state.off)
-    if by.role is Role.VENT:
-        return bool(state.vented & sure & 1 << net.place[by.id])
-    if by.at == "any":
-        return not setup.covered & bit or bool(state.uncovered & bit)
-    return bool(sure >> net.place[by.at or ""] & 1)
 
 
 def _open(setup: Setup, state: State, act: Act, passed: bool) -> Done:
@@ -271,6 +227,22 @@ def _joint(setup: Setup, state: State, act: Act, passed: bool) -> Done:
     return state, reports
 
 
+def _inside(setup: Setup, state: State, act: Act, passed: bool) -> Done:
+    """fit, remove, clean, lubricate: what is inside a part is reached only while it stands open.
+
+    The part is the named one, else one that has the named property. Words that no part has as a property name
+    nothing inside; nothing is inside a source or a portable tester.
+    """
+    net = setup.network
+    if act.part:
+        part = net.parts[net.place[act.part]]
+        within = [] if part.role is Role.SOURCE or part.at == "any" else [part.id]
+    else:
+        within = [part.id for part in net.parts if act.what and act.what in part.properties]
+    shut = within and not net.mask(within) & state.exposed
+    return state, [Report("graph/act-unopened", within[0])] if shut else []
+
+
 def _nothing(setup: Setup, state: State, act: Act, passed: bool) -> Done:
     """Acts that change no energy; other rules look at them."""
     return state, []
@@ -288,7 +260,7 @@ EFFECTS: dict[str, Effect] = {
     "discharge": _discharge,
     "dose": _dose,
     "flush": _flush,
-    "verify_zero": _verify_zero,
+    "verify_zero": verify_zero,
     "open": _open,
     "uncover": _uncover,
     "cover": _cover,
@@ -305,9 +277,9 @@ EFFECTS: dict[str, Effect] = {
     "adjust": _joint,
     "prove_tester": _nothing,
     "tell": _nothing,
-    "fit": _nothing,
-    "remove": _nothing,
-    "clean": _nothing,
-    "lubricate": _nothing,
+    "fit": _inside,
+    "remove": _inside,
+    "clean": _inside,
+    "lubricate": _inside,
 }
 """Every plain act."""

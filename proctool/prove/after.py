@@ -8,8 +8,8 @@ from proctool.model.plan import Act
 from proctool.model.verdict import Charge
 from proctool.model.words import Depth
 from proctool.network.reach import Mask, bits
-from proctool.prove.acts import Report
 from proctool.prove.charge import charge, full_reach
+from proctool.prove.report import Report
 from proctool.prove.setup import Carrier, Setup
 from proctool.prove.state import State
 

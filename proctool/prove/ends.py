@@ -8,9 +8,9 @@ from proctool.model.unit import Part
 from proctool.model.verdict import Charge
 from proctool.model.words import Role
 from proctool.network.reach import Mask, bits
-from proctool.prove.acts import Report
 from proctool.prove.after import secured
 from proctool.prove.charge import charge
+from proctool.prove.report import Report
 from proctool.prove.setup import Setup
 from proctool.prove.state import State
 from proctool.prove.words import holds, position_of

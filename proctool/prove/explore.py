@@ -15,13 +15,15 @@ from functools import lru_cache
 
 from proctool.model.finding import Move
 from proctool.model.plan import Plan, every_step
+from proctool.model.span import Span
 from proctool.model.verdict import DEFAULT_BUDGET, Breach, Charge, Proof
 from proctool.network.reach import Mask, bits
-from proctool.prove.acts import Done, Report
 from proctool.prove.charge import settle
+from proctool.prove.confluence import fork
 from proctool.prove.ends import at_end, at_stop
 from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
 from proctool.prove.orders import count_orders
+from proctool.prove.report import Done, Report
 from proctool.prove.setup import Setup
 from proctool.prove.state import State
 from proctool.prove.step import do_step
@@ -86,13 +88,14 @@ def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
     found = _Found()
     steps = {step.id: step for step in every_step(plan.frame)}
     worst: dict[str, Seen] = {}
+    moved: set[Span] = set()
     seen: set[tuple[Stack, State]] = set()
     queue: deque[_Node] = deque()
     explored = True
 
     @lru_cache(maxsize=_REMEMBERED)
     def effect(step: str, passed: bool | None, state: State) -> Done:
-        done, reports = do_step(setup, state, steps[step], passed)
+        done, reports = do_step(setup, state, steps[step], passed, moved)
         worst[step] = _worse(worst.get(step), done)
         return done, reports
 
@@ -126,7 +129,15 @@ def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
                     found.add(report, step.id, node, move)
                 arrive(frames.after(node.stack, place, passed), state, node, move)
     shown = {step: _worst(setup, charges) for step, charges in worst.items()}
-    return Proof(found.breaches(), explored, len(seen), count_orders(plan.frame), shown)
+    return Proof(
+        found.breaches(),
+        explored,
+        len(seen),
+        count_orders(plan.frame),
+        shown,
+        frozenset(moved),
+        fork(setup, plan.frame) if explored else None,
+    )
 
 
 def _worse(seen: Seen | None, state: State) -> Seen:

@@ -13,10 +13,10 @@ from proctool.model.plan import Plan, Step
 from proctool.model.verdict import Charge, Snapshot
 from proctool.model.words import Role
 from proctool.network.reach import bits
-from proctool.prove.acts import Report
 from proctool.prove.charge import charge, settle
 from proctool.prove.ends import at_end, at_stop
 from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
+from proctool.prove.report import Report
 from proctool.prove.setup import Setup
 from proctool.prove.state import State
 from proctool.prove.step import do_step

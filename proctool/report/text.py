@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
+from collections import Counter
 from collections.abc import Callable, Sequence
 
 from proctool.model.finding import Finding, Level
@@ -14,9 +16,12 @@ Paint = Callable[[str, str], str]
 WIDTH = 80
 _MOST = 8
 """Findings shown unless all are asked for: more than a screenful is not read."""
+_ALIKE = 3
+"""Findings shown of one rule in one file."""
 _TRACE = 5
 """Steps of a trace that are shown unless everything is asked for, the last ones."""
 
+_MADE_PLAIN = re.compile(r"\\([!-/:-@\[-`{-~])")
 _WORDS = {
     Verdict.SAFE: "safe",
     Verdict.SAFE_WITH_DEVIATIONS: "safe with deviations",
@@ -39,13 +44,13 @@ def report(
 ) -> str:
     """Findings, then a line for each verdict, then the counts."""
     merged = _merged(findings)
-    shown = merged if everything else merged[:_MOST]
+    shown = merged if everything else _first(merged)
     parts = [_finding(group, everything, paint) for group in shown]
     if len(shown) < len(merged):
         parts.append(f"… and {len(merged) - len(shown)} more. `--all` shows them.\n")
     if verdicts:
         parts.append("".join(_verdict(judgement, verdicts, paint) for judgement in verdicts))
-    parts.append(_summary(findings, verdicts, paint))
+    parts.append(_summary([group[0] for group in merged], verdicts, paint))
     return "\n".join(parts)
 
 
@@ -56,6 +61,18 @@ def _merged(findings: Sequence[Finding]) -> list[list[Finding]]:
         key = (finding.rule, finding.span, finding.file, finding.part, finding.message)
         groups.setdefault(key, []).append(finding)
     return list(groups.values())
+
+
+def _first(merged: Sequence[list[Finding]]) -> list[list[Finding]]:
+    """The first faults, few of one rule in one file: they mostly come of one slip."""
+    alike: Counter[tuple[str, str]] = Counter()
+    shown = []
+    for group in merged:
+        kind = group[0].file, group[0].rule
+        alike[kind] += 1
+        if alike[kind] <= _ALIKE and len(shown) < _MOST:
+            shown.append(group)
+    return shown
 
 
 def _finding(group: Sequence[Finding], everything: bool, paint: Paint) -> str:
@@ -97,7 +114,7 @@ def _trace(finding: Finding, everything: bool) -> list[str]:
         lines.append(f"         … {before} step{'s' if before > 1 else ''} before")
     for number, (move, told) in shown:
         mark = ">" if move.step == finding.step and number == len(whole) else " "
-        text = told + (" (not so)" if move.passed is False else "")
+        text = unmarked(told) + (" (not so)" if move.passed is False else "")
         lines += textwrap.wrap(
             text,
             WIDTH,
@@ -107,6 +124,11 @@ def _trace(finding: Finding, everything: bool) -> list[str]:
             break_on_hyphens=False,
         )
     return lines
+
+
+def unmarked(text: str) -> str:
+    """A filled text as a terminal shows it: signs that were made plain for CommonMark, without their mark."""
+    return _MADE_PLAIN.sub(r"\1", text)
 
 
 def _wrapped(text: str) -> list[str]:

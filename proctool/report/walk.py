@@ -7,7 +7,7 @@ from collections.abc import Mapping as ReadOnly
 
 from proctool.model.plan import BackTo, Continue, EndHere, Frame, Otherwise, Plan, Step
 from proctool.model.verdict import Charge, Judgement, Proof, Snapshot
-from proctool.report.text import WIDTH, explored, verdict_words
+from proctool.report.text import WIDTH, explored, unmarked, verdict_words
 
 Charges = ReadOnly[tuple[str, str], Charge]
 
@@ -28,7 +28,7 @@ def _frame(plan: Plan, proof: Proof, frame: Frame, before: Charges, indent: str,
     for place, step in enumerate(frame.steps, start=1):
         label = f"{number}{place}"
         free = any(not _ordered(frame, place - 1, other) for other in range(len(frame.steps)))
-        lines += _paragraph(f"{label}. {step.text}", indent)
+        lines += _paragraph(f"{label}. {unmarked(step.text)}", indent)
         lines += _paragraph(step.id + (" (in free order with others)" if free else ""), f"{indent}    ")
         after = proof.worst.get(step.id, before)
         changed = {key: value for key, value in after.items() if before.get(key) is not value}
@@ -67,7 +67,7 @@ def _ending(otherwise: Otherwise) -> str:
         case Continue():
             return "go on."
         case EndHere(text):
-            return f"stop here. {text}".strip()
+            return f"stop here. {unmarked(text)}".strip()
         case BackTo(target=target, at_most=times):
             return f"go back to {target}" + (f", at most {times} times." if times else ".")
 

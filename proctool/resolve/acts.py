@@ -90,7 +90,7 @@ def _with_details(job: Job, scope: Scope, act: WrittenAct, value: Mapping) -> li
         return []
     energy = value.get("energy")
     if isinstance(energy, Scalar) and energy.text not in job.unit.energies:
-        job.unknown(energy, f"energy of unit {job.unit.id}", job.unit.energies)
+        job.unknown(energy, "energy of this unit", job.unit.energies)
         return []
     acts = []
     for part in job.parts(scope, value.get("part")):

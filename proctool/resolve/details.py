@@ -31,7 +31,7 @@ def _subjects(job: Job, scope: Scope, key: Scalar) -> tuple[Part, ...]:
     ids = job.find(scope, key.text)
     if ids is None:
         known = (*job.unit.parts, *scope.values, *scope.conditions)
-        job.unknown(key, f"part of unit {job.unit.id} and no condition", known)
+        job.unknown(key, "part of this unit and no condition", known)
     return tuple(job.unit.parts[i] for i in ids or ())
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from proctool.model.plan import Act, Need, Picture, StepKind
+from proctool.model.plan import Act, Filled, Need, Picture, StepKind
 from proctool.model.procedure import WrittenOtherwise
 from proctool.model.span import Span
 from proctool.model.unit import Danger
@@ -89,6 +89,7 @@ class Draft:
     limits: str | None = None
     gauge: str | None = None
     heading: tuple[str, ...] = ()
+    filled: tuple[Filled, ...] = ()
 
 
 @dataclass(slots=True)

@@ -13,6 +13,7 @@ from proctool.resolve.amounts import entry_amounts
 from proctool.resolve.draft import Around, Child, Draft, DraftFrame, Duty, StepList
 from proctool.resolve.fitting import applies
 from proctool.resolve.ids import Paths, entry_id
+from proctool.resolve.inherit import LEFT_OUT
 from proctool.resolve.scope import Job, Scope
 from proctool.resolve.sets import copies, given
 from proctool.resolve.texts import fill, step_text
@@ -168,7 +169,7 @@ class Expansion:
         if name is None:
             return None
         if name.text not in job.blocks:
-            job.unknown(name, "block of this library", job.blocks)
+            job.unknown(name, "block of this library", job.blocks, help=LEFT_OUT)
             return None
         if name.text in scope.blocks:
             shown_chain = " → ".join((*scope.blocks[scope.blocks.index(name.text) :], name.text))
@@ -249,14 +250,14 @@ class Expansion:
             heading=heading,
         )
         if not _one_check_each(entry, draft):
-            draft.text = step_text(job, scope, entry, draft)
+            draft.text, draft.filled = step_text(job, scope, entry, draft)
             return Child(entry.span, name, self._add(draft))
         inner = StepList(steps)
         for place, act in enumerate(acts):
             energy = act.energy or ""
             makes = draft.makes if act is acts[-1] else ()
             one = replace(draft, id=f"{draft.id}/{energy}", acts=(act,), makes=makes, place=inner)
-            one.text = step_text(job, scope, entry, one)
+            one.text, one.filled = step_text(job, scope, entry, one)
             inner.children.append(Child(entry.span, energy, self._add(one), before=(1 << place) - 1))
             inner.named[energy] = [place]
         return Child(entry.span, name, inner.mask, inner)

@@ -39,7 +39,8 @@ def _holds(job: Job, scope: Scope, key: Scalar, value: Node) -> bool:
             _all_known(job, value, "unit of this library", job.known.units)
             return unit.id in words
         case "family":
-            _all_known(job, value, "family of units", job.known.families)
+            if job.known.every_family:
+                _all_known(job, value, "family of units", job.known.families)
             return unit.family in words
         case "lockout":
             _all_known(job, value, "kind of lockout", [c.value for c in Control])

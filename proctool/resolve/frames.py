@@ -104,6 +104,7 @@ def _finish(draft: Draft, otherwise: Otherwise | None) -> Step:
         limits=draft.limits,
         gauge=draft.gauge,
         heading=draft.heading,
+        filled=draft.filled,
     )
 
 
@@ -128,7 +129,7 @@ def _otherwise(
     with job.inside(written.span):
         frame = build_frame(job, written.entries, scope, path, paths, failing)
     if written.end_here is not None:
-        return Otherwise(frame, EndHere(fill(job, scope, written.end_here)))
+        return Otherwise(frame, EndHere(fill(job, scope, written.end_here), written.end_here.span))
     if written.back_to is None:
         return Otherwise(frame, Continue())
     then_path = (*path[:-1], "then") if path[-1] == "otherwise" else (*path, "then")
@@ -137,7 +138,8 @@ def _otherwise(
     if back is None:
         return Otherwise(frame, EndHere(""))
     levels, undone = back
-    return Otherwise(frame, BackTo(written.back_to.text, levels, undone, written.at_most, then))
+    target = written.back_to
+    return Otherwise(frame, BackTo(target.text, levels, undone, written.at_most, then, target.span))
 
 
 def _back_to(job: Job, target: Scalar, failing: _Failing) -> tuple[int, int] | None:
@@ -161,7 +163,7 @@ def _back_to(job: Job, target: Scalar, failing: _Failing) -> tuple[int, int] | N
 def _undone(job: Job, target: Scalar, here: _Failing, levels: int, mask: int) -> tuple[int, int] | None:
     itself = 1 << here.place
     if not mask:
-        message = f"`{target.text}` has no steps on unit {job.unit.id}: nothing to go back to."
+        message = f"`{target.text}` has no steps on this unit: nothing to go back to."
     elif not mask & itself and mask & ~here.before[here.place]:
         message = (
             f"`{target.text}` does not come before `{here.ids[here.place]}` in every order: "

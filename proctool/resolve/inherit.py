@@ -13,6 +13,8 @@ from proctool.model.document import Document, Kind, Mapping, Node, Scalar, Seque
 from proctool.model.finding import Finding, file_fault
 from proctool.model.nearest import did_you_mean
 
+LEFT_OUT = "A file with errors is left out: if it has one, mend that first."
+"""What may be behind a name of a file that nothing is near to."""
 DEPTH_LIMIT = 60
 """Bases that stand on each other."""
 _TAKEN_OVER = ("energies", "parts", "lines", "facts")
@@ -42,9 +44,9 @@ def _merge(
         return None, (file_fault("file/limit", message, on.span),)
     if on.text not in bases:
         hint = did_you_mean(on.text, bases)
-        return None, (
-            file_fault("graph/unknown-name", f"There is no base `{on.text}` in this library.{hint}", on.span),
-        )
+        message = f"There is no base `{on.text}` in this library.{hint}"
+        fault = file_fault("graph/unknown-name", message, on.span, help=None if hint else LEFT_OUT)
+        return None, (fault,)
     under, findings = _merge(bases[on.text], bases, chain)
     if under is None:
         return None, findings

@@ -36,7 +36,7 @@ def resolve(
     leaves = _said(job, procedure.leaves, _LEAVES)
     frame = build_frame(job, procedure.entries, scope, (), Paths())
     if not frame.steps and not job.findings:
-        job.fault("file/schema", f"No step of this procedure applies to unit {unit.id}.", procedure.span)
+        job.fault("file/schema", "No step of this procedure applies to this unit.", procedure.span)
     plan = Plan(
         procedure=procedure.name,
         title=procedure.title,
@@ -61,9 +61,7 @@ def _conditions(job: Job) -> None:
                 "graph/hidden-name", f"Condition `{name.text}` is declared in the library too.", name.span
             )
         if name.text in job.unit.parts:
-            job.fault(
-                "graph/hidden-name", f"Condition `{name.text}` hides a part of unit {job.unit.id}.", name.span
-            )
+            job.fault("graph/hidden-name", f"Condition `{name.text}` hides a part of this unit.", name.span)
         seen.add(name.text)
 
 
@@ -74,10 +72,10 @@ def _hidden(job: Job) -> None:
     for part in unit.parts.values():
         for name in sorted({part.id, part.tag or part.id} & {*things, *unit.facts}):
             thing = "a fact of the unit" if name in unit.facts else "a thing that the library names"
-            message = f"`{name}` of unit {unit.id} hides {thing}. Choose another name."
+            message = f"`{name}` hides {thing}. Choose another name."
             job.fault("graph/hidden-name", message, part.span)
     for name in sorted(unit.facts.keys() & things):
-        message = f"Fact `{name}` of {unit.id} hides a thing that the library names. Choose another name."
+        message = f"`{name}` hides a thing that the library names. Choose another name."
         job.fault("graph/hidden-name", message, unit.span)
 
 

@@ -52,6 +52,8 @@ class Known:
     properties: frozenset[str] = frozenset()
     units: frozenset[str] = frozenset()
     families: frozenset[str] = frozenset()
+    every_family: bool = True
+    """False where some unit could not be put on its base: then a family may be there and unseen."""
     facts: frozenset[str] = frozenset()
 
 
@@ -98,11 +100,18 @@ class Job:
         self.findings.append(file_fault(rule, message, span, help=help, related=related))
 
     def unknown(
-        self, name: Scalar, what: str, known: Iterable[str], *, related: tuple[Related, ...] = ()
+        self,
+        name: Scalar,
+        what: str,
+        known: Iterable[str],
+        *,
+        help: str | None = None,
+        related: tuple[Related, ...] = (),
     ) -> None:
-        """Note a name that does not exist, with the nearest that does."""
+        """Note a name that does not exist, with the nearest that does; `help` where none is near."""
         hint = did_you_mean(name.text, known)
-        self.fault("graph/unknown-name", f"`{name.text}` is no {what}.{hint}", name.span, related=related)
+        message = f"`{name.text}` is no {what}.{hint}"
+        self.fault("graph/unknown-name", message, name.span, help=None if hint else help, related=related)
 
     def goes_on(self, span: Span, *, entries: int = 0, steps: int = 0) -> bool:
         """Count entries and steps; False, noted once, where there are more of them than the limits allow."""
@@ -112,7 +121,7 @@ class Job:
             return False
         if self.steps > STEP_LIMIT or self.entries > ENTRY_LIMIT:
             most, what = (STEP_LIMIT, "steps") if self.steps > STEP_LIMIT else (ENTRY_LIMIT, "entries")
-            message = f"More than {most:,} {what} come of this procedure on unit {self.unit.id}."
+            message = f"More than {most:,} {what} come of this procedure on this unit."
             self.fault("file/limit", message, span, help="Blocks or the copies of `each` multiply here.")
             self.full = True
         return not self.full
@@ -145,7 +154,7 @@ class Job:
         for name in names_in(node):
             ids = self.find(scope, name.text)
             if ids is None:
-                self.unknown(name, f"part of unit {self.unit.id}", (*self.unit.parts, *scope.values))
+                self.unknown(name, "part of this unit", (*self.unit.parts, *scope.values))
             else:
                 found += (self.unit.parts[i] for i in ids)
         return tuple(found)
@@ -156,7 +165,7 @@ class Job:
         hidden = (
             "a word of `when`"
             if text in RESERVED
-            else f"a part of unit {self.unit.id}"
+            else "a part of this unit"
             if text in self.unit.parts or self.unit.tagged(text) is not None
             else "a name given around it"
             if text in scope.values

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
+from typing import NamedTuple
 
 from proctool.model.document import Mapping, Scalar
 from proctool.model.finding import Related
 from proctool.model.nearest import did_you_mean
-from proctool.model.plan import Act
+from proctool.model.plan import Act, Filled
 from proctool.model.procedure import Entry, EntryKind
 from proctool.model.quantity import Quantity, dimension, parse, show
 from proctool.model.span import Span
@@ -23,50 +24,72 @@ _MARKUP = re.compile(r"([\\`*_\[\]<>&])")
 _NOTHING: ReadOnly[str, str] = {}
 
 
-def fill(
+class Text(NamedTuple):
+    """A filled text, and what stands in it for a `<name>`."""
+
+    text: str
+    filled: tuple[Filled, ...] = ()
+
+
+def fill(job: Job, scope: Scope, text: Scalar) -> str:
+    """A text with its `<names>` filled, as `fill_text` does."""
+    return fill_text(job, scope, text).text
+
+
+def fill_text(
     job: Job,
     scope: Scope,
     text: Scalar,
     extra: ReadOnly[str, str] = _NOTHING,
     *,
     related: tuple[Related, ...] = (),
-) -> str:
+) -> Text:
     r"""A text with its `<names>` filled. `\<` is a plain sign, and `<` before a blank or digit is too.
 
     Filled texts are never filled again; signs that mean something in CommonMark are made plain in them.
     """
-
-    def filled(match: re.Match[str]) -> str:
+    whole, done = "", 0
+    stretches: list[Filled] = []
+    for match in _NAME.finditer(text.text):
+        whole += text.text[done : match.start()]
+        done = match.end()
         name = match[1]
         if name is None:
-            return r"\<"
-        value = _value(job, scope, name, extra) if match[2] else None
-        if value is None:
+            whole += r"\<"
+            continue
+        values = _values(job, scope, name, extra) if match[2] else None
+        if values is None:
             span = _place(text, *match.span())
             _not_filled(job, scope, Scalar(name, span), extra, closed=bool(match[2]), related=related)
-            return name
-        return _MARKUP.sub(r"\\\1", value)
+            whole += name
+        for place, (value, part) in enumerate(values or ()):
+            whole += " and " if place else ""
+            start = len(whole)
+            whole += _MARKUP.sub(r"\\\1", value)
+            stretches.append(Filled(start, len(whole), part))
+    return Text(whole + text.text[done:], tuple(stretches))
 
-    return _NAME.sub(filled, text.text)
 
-
-def _value(job: Job, scope: Scope, name: str, extra: ReadOnly[str, str]) -> str | None:
+def _values(
+    job: Job, scope: Scope, name: str, extra: ReadOnly[str, str]
+) -> list[tuple[str, str | None]] | None:
+    """What a name of a text stands for, each with the part that it names; None for nothing."""
     if name in extra:
-        return extra[name]
+        return [(extra[name], None)]
     owner, dot, key = name.partition(".")
     parts = [job.unit.parts[i] for i in job.find(scope, owner) or ()]
     if dot:
         said = [part.text(key) for part in parts]
-        return " and ".join(shown(job, text) for text in said if text) if parts and all(said) else None
+        return [(shown(job, text), None) for text in said if text] if parts and all(said) else None
     if parts:
-        return " and ".join(part.label for part in parts)
+        return [(part.label, part.id) for part in parts]
     if name in job.unit.facts:
-        return shown(job, job.unit.facts[name])
+        return [(shown(job, job.unit.facts[name]), None)]
     for group in _things(job):
         if name in group:
             job.used[name] = None
-            return group[name]
-    return name.replace("_", " ") if name in scope.conditions else None
+            return [(group[name], None)]
+    return [(name.replace("_", " "), None)] if name in scope.conditions else None
 
 
 def _things(job: Job) -> tuple[dict[str, str], ...]:
@@ -93,7 +116,7 @@ def _not_filled(
         message = f"`<{name.text}` has no `>`. Close the name, or write `\\<` where the sign is meant."
     elif dot and lacking is not None:
         own = [k.text for k, value in lacking.properties if isinstance(value, Scalar)]
-        message = f"`{lacking.id}` of unit {job.unit.id} has no `{key}`.{did_you_mean(key, own)}"
+        message = f"`{lacking.id}` has no `{key}`.{did_you_mean(key, own)}"
     else:
         known: Iterable[str] = (*scope.values, *job.unit.parts, *job.unit.facts, *scope.conditions, *extra)
         known = (*known, *(thing for group in _things(job) for thing in group))
@@ -120,21 +143,32 @@ def shown(job: Job, text: str) -> str:
     return show(quantity, job.library.shows.get(dimension(quantity.measure), ()))
 
 
-def step_text(job: Job, scope: Scope, entry: Entry, draft: Draft) -> str:
+def step_text(job: Job, scope: Scope, entry: Entry, draft: Draft) -> Text:
     """What a step says: its own text, else one of its reading or wait, else the sentences of its acts."""
     if entry.text is not None:
-        return fill(job, scope, entry.text)
+        return fill_text(job, scope, entry.text)
     gauge = job.unit.parts.get(draft.gauge or "")
     if entry.kind is EntryKind.WAIT:
         reads = entry.until.get("reads") if entry.until is not None else None
         until = f", until the {gauge.label} reads {getattr(reads, 'text', 'so')}" if gauge else ""
-        return f"Wait {shown(job, draft.lasts or '')}{until}."
+        return Text(f"Wait {shown(job, draft.lasts or '')}{until}.")
     if entry.kind is EntryKind.READ:
-        return f"Read the {gauge.label}." if gauge else "Read the gauge."
-    return " ".join(dict.fromkeys(_sentence(job, act) for act in draft.acts))
+        return Text(f"Read the {gauge.label}." if gauge else "Read the gauge.")
+    return _joined(dict.fromkeys(_sentence(job, act) for act in draft.acts))
 
 
-def _sentence(job: Job, act: Act) -> str:
+def _joined(sentences: Iterable[Text]) -> Text:
+    """Sentences one after the other."""
+    whole = ""
+    stretches: list[Filled] = []
+    for text, filled in sentences:
+        whole += " " if whole else ""
+        stretches += (Filled(f.start + len(whole), f.end + len(whole), f.part) for f in filled)
+        whole += text
+    return Text(whole, tuple(stretches))
+
+
+def _sentence(job: Job, act: Act) -> Text:
     """The library's sentence for an act. It sees the part and what it is done with, no name of the step."""
     part = job.unit.parts.get(act.part)
     by = job.unit.parts.get(act.by or "")
@@ -152,11 +186,11 @@ def _sentence(job: Job, act: Act) -> str:
         {name: (found.id,) for name, found in named.items() if found is not None},
         conditions=frozenset(key.text for key, _ in job.library.conditions),
     )
-    written = _written(job, act.verb, by if act.verb == "verify_zero" and by is not None else part)
+    written = _written(job, act.verb, by, part)
     if written is not None:
-        return fill(job, scope, written, extra, related=(Related(act.span, "the step that says so"),))
+        return fill_text(job, scope, written, extra, related=(Related(act.span, "the step that says so"),))
     plain = _about(act) if act.verb in THING_ACTS | FREE_TEXT_ACTS else VERBS[act.verb].phrase
-    return fill(job, scope, Scalar(plain, act.span), extra)
+    return fill_text(job, scope, Scalar(plain, act.span), extra)
 
 
 def _about(act: Act) -> str:
@@ -173,14 +207,13 @@ def _about(act: Act) -> str:
     return said[act.verb]
 
 
-def _written(job: Job, verb: str, part: Part | None) -> Scalar | None:
+def _written(job: Job, verb: str, by: Part | None, part: Part | None) -> Scalar | None:
     """The library's sentence for an act: by device, else by role, else the plain text.
 
-    `part` is what the act is done to; for `verify_zero` what shows it, since a gauge and a vent show it each in
-    its own way.
+    A gauge and an open vent show zero each in its own way, so what shows it is looked up before the part.
     """
     found = job.library.sentences.get(verb) if job.library.sentences is not None else None
-    if isinstance(found, Mapping) and part is not None:
-        named = (part.device.value if part.device else "", part.role.value)
-        found = next((v for name in named if isinstance(v := found.get(name), Scalar)), None)
+    if isinstance(found, Mapping):
+        named = [name for p in (by, part) if p is not None for name in (p.device, p.role) if name is not None]
+        found = next((v for name in named if isinstance(v := found.get(name.value), Scalar)), None)
     return found if isinstance(found, Scalar) else None

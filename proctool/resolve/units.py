@@ -11,7 +11,7 @@ from proctool.model.finding import Finding, file_fault
 from proctool.model.nearest import did_you_mean
 from proctool.model.procedure import Procedure
 from proctool.model.unit import Unit
-from proctool.resolve.inherit import merged
+from proctool.resolve.inherit import LEFT_OUT, merged
 from proctool.resolve.scope import Known
 from proctool.resolve.unit import build_unit
 
@@ -33,10 +33,11 @@ class Units:
         findings = []
         for word in procedure.units:
             fitting = [u for u, family in sorted(self.families.items()) if word.text in {u, family}]
-            if not fitting:
+            if not fitting and self.known.every_family:
                 known = {*self.families, *(f for f in self.families.values() if f)}
                 message = f"`{word.text}` is no unit or family here.{did_you_mean(word.text, known)}"
-                fault = file_fault("graph/unknown-name", message, word.span)
+                help_ = None if message.endswith("?") else LEFT_OUT
+                fault = file_fault("graph/unknown-name", message, word.span, help=help_)
                 findings.append(replace(fault, procedure=procedure.name))
             wanted |= dict.fromkeys(fitting)
         return tuple(wanted), tuple(findings)
@@ -49,6 +50,7 @@ def build_units(documents: Iterable[Document]) -> Units:
     whole: dict[str, Unit] = {}
     families: dict[str, str | None] = {}
     findings: list[Finding] = []
+    every_family = True
     for document in documents:
         if document.kind is not Kind.UNIT:
             continue
@@ -57,6 +59,7 @@ def build_units(documents: Iterable[Document]) -> Units:
         root, unmerged = merged(document, bases)
         findings += unmerged
         if root is None:
+            every_family = False
             continue
         family = root.get("family")
         families[name] = family.text if isinstance(family, Scalar) else None
@@ -64,7 +67,8 @@ def build_units(documents: Iterable[Document]) -> Units:
         findings += faults
         if unit is not None and not unmerged:
             whole[name] = unit
-    return Units(whole, families, _known(documents, families), tuple(dict.fromkeys(findings)))
+    known = replace(_known(documents, families), every_family=every_family)
+    return Units(whole, families, known, tuple(dict.fromkeys(findings)))
 
 
 def _known(documents: tuple[Document, ...], families: ReadOnly[str, str | None]) -> Known:

@@ -42,7 +42,8 @@ def valid(deviations: Iterable[Deviation], today: date) -> tuple[tuple[Deviation
             findings.append(file_fault("file/schema", message, deviation.rule.span))
         elif until < today:
             message = f"The deviation from `{rule.id}` ended on {until.isoformat()}."
-            findings.append(file_fault("content/deviation-expired", message, deviation.rule.span))
+            help_ = "Keep the rule, or have the deviation looked at again and granted with a new `until`."
+            findings.append(file_fault("content/deviation-expired", message, deviation.rule.span, help=help_))
         else:
             kept.append(deviation)
     return tuple(kept), tuple(findings)
@@ -72,8 +73,9 @@ def unused(deviations: Iterable[Deviation], used: Iterable[Deviation], levels: L
         replace(
             file_fault(
                 "content/deviation-unused",
-                f"Nothing departs from `{d.rule.text}` here: this deviation is not needed. Take it away.",
+                f"Nothing departs from `{d.rule.text}` here: this deviation covers nothing.",
                 d.rule.span,
+                help="Take it away, or mend its rule, step or part.",
             ),
             level=level,
         )

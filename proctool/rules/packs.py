@@ -1,9 +1,17 @@
 """All rules by id. Packs list theirs by hand."""
 
-from proctool.rules import chemical, content, energy, graph, leak
+from proctool.rules import chemical, content, energy, file, graph, leak, wording
 from proctool.rules.rule import Rule
 
-PACKS: tuple[tuple[Rule, ...], ...] = (graph.PACK, energy.PACK, leak.PACK, chemical.PACK, content.PACK)
+PACKS: tuple[tuple[Rule, ...], ...] = (
+    file.PACK,
+    graph.PACK,
+    energy.PACK,
+    leak.PACK,
+    chemical.PACK,
+    wording.PACK,
+    content.PACK,
+)
 
 RULES: dict[str, Rule] = {rule.id: rule for pack in PACKS for rule in pack}
 """Every rule by its id."""

@@ -1,8 +1,8 @@
 """Kinds of quantities through a formula: what may be added, what a product is, and how large a measure is.
 
-Every kind has a coherent measure (that of the SI: pascal, metre, second, ...) in which formulas are worked out,
-and its dimension as powers of seven base measures. Angles and months are base measures of their own, so that
-a turn is not a number and a month not a number of days.
+Every kind has a coherent measure (that of the SI: pascal, metre, second, ...) in which formulas are worked
+out, and its dimension as powers of seven base measures. Angles and months are base measures of their own, so
+that a turn is not a number and a month not a number of days.
 
 Kinds with one dimension are still not mixed: torque and energy, gauge and absolute pressure. Readings of
 temperature and absolute pressures are places on a scale: their difference is a difference of temperatures or
@@ -18,8 +18,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
-from proctool.model.quantity import Quantity, convert
-from proctool.model.quantity import dimension as kind_of
+from proctool.model.quantity import Quantity, convert, dimension
 
 BASES = ("kg", "m", "s", "K", "A", "°", "month")
 Powers = tuple[Fraction, ...]
@@ -72,7 +71,7 @@ KINDS: ReadOnly[str, tuple[Powers, str, Fraction]] = {
 @lru_cache(maxsize=256)
 def _scale(measure: str) -> tuple[Fraction, Fraction]:
     """Slope and offset of the straight line from a measure to the coherent one of its kind."""
-    _, reference, factor = KINDS[kind_of(measure)]
+    _, reference, factor = KINDS[dimension(measure)]
     zero, one = (convert(Quantity("", Decimal(n), measure), reference) * factor for n in (0, 1))
     return one - zero, zero
 
@@ -125,6 +124,9 @@ _WORDS = {
 }
 
 
+_TWO = {TEMPERATURE: "readings of temperature", ABSOLUTE: "absolute pressures"}
+
+
 class Mismatch(Exception):  # noqa: N818 - it is not an error of the program
     """Values that do not go together; the text says which. It does not leave this stage."""
 
@@ -148,7 +150,7 @@ def added(a: Dimension, b: Dimension, sign: str) -> Dimension:
         if kinds == (place, place):
             if sign == "-":
                 return of_kind(plain)
-            raise Mismatch(f"two of {Dimension(a.powers, place)} cannot be added; take a difference first")
+            raise Mismatch(f"two {_TWO[place]} cannot be added; take a difference first")
         if kinds == (place, plain) or (sign == "+" and kinds == (plain, place)):
             return of_kind(place)
     return alike(a, b, word)

@@ -12,13 +12,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Never, TypeAlias
 
 from proctool.model.measures import find_measure, spellings
 from proctool.model.nearest import did_you_mean, nearest
 from proctool.model.quantity import Quantity
+from proctool.tables.expression import (
+    Call,
+    Expression,
+    Formula,
+    FormulaFault,
+    Literal,
+    Name,
+    Negative,
+    Operation,
+)
 
 LONGEST = 300
 """Characters of a formula."""
@@ -31,81 +40,21 @@ FUNCTIONS = {"min": (2, 9), "max": (2, 9), "sqrt": (1, 1), "exp": (1, 1), "log":
 _BLANKS = re.compile(r"\s*")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*(?:[-.][A-Za-z0-9_]+)*")
+_FRACTION = re.compile(r"[0-9]+/[0-9]+")
+_WORD = re.compile(r"[^\W\d_][\w°²³/·]*|°\w*")
 _SIGNS = ("**", "*", "/", "+", "-", "(", ")", ",")
 _MINUS = "\N{MINUS SIGN}"
-_INSTEAD = {"^": "**", "×": "*", "·": "*", "÷": "/", ":": "/", "[": "(", "]": ")", "{": "(", "}": ")"}
+_INSTEAD = {
+    "^": "**",
+    "\N{MULTIPLICATION SIGN}": "*",
+    "·": "*",
+    "÷": "/",
+    ":": "/",
+    **dict.fromkeys("[{", "("),
+    **dict.fromkeys("]}", ")"),
+}
+"""Signs that people write, and what is written here."""
 _LONGEST_SPELLING = max(map(len, spellings())) + 2
-
-
-@dataclass(frozen=True, slots=True)
-class Literal:
-    """A number, with its measure if it has one. Places count from 0; the end is exclusive."""
-
-    at: int
-    end: int
-    quantity: Quantity
-
-
-@dataclass(frozen=True, slots=True)
-class Name:
-    """The name of a reading, a fixed value, a fact or a property of a part."""
-
-    at: int
-    end: int
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
-class Negative:
-    """A value with its sign turned."""
-
-    at: int
-    end: int
-    operand: Expression
-
-
-@dataclass(frozen=True, slots=True)
-class Operation:
-    """Two values and one of `+ - * / **` between them."""
-
-    at: int
-    end: int
-    sign: str
-    left: Expression
-    right: Expression
-
-
-@dataclass(frozen=True, slots=True)
-class Call:
-    """A function and its arguments."""
-
-    at: int
-    end: int
-    function: str
-    arguments: tuple[Expression, ...]
-
-
-Expression: TypeAlias = Literal | Name | Negative | Operation | Call
-
-
-@dataclass(frozen=True, slots=True)
-class FormulaFault:
-    """What is wrong with a formula: the id of the rule that asks, and from where to where in its text."""
-
-    kind: str
-    message: str
-    at: int
-    end: int
-
-
-@dataclass(frozen=True, slots=True)
-class Formula:
-    """A formula that could be read."""
-
-    text: str
-    root: Expression
-    names: frozenset[str]
-    """The names in it."""
 
 
 def parse(text: str, names: Collection[str] = ()) -> Formula | FormulaFault:
@@ -155,11 +104,10 @@ class _Parser:
     def _product(self) -> Expression:
         left = self._signed()
         while sign := self._take("*", "/"):
-            tight = self.text[self.at - 2 : self.at - 1].isdigit() and self.text[self.at : self.at + 1].isdigit()
             right = self._signed()
-            if sign == "/" and tight and _bare(left) and isinstance(right, Literal) and right.quantity.measure:
-                written = self.text[left.at : right.end]
-                self._stop(f"`{written}` is a fraction of a measure; write the number as a decimal", left.at)
+            written = self.text[left.at : right.end]
+            if _FRACTION.match(written) and isinstance(right, Literal) and right.quantity.measure:
+                self._stop(f"`{written}` can be read in two ways; write the number as a decimal", left.at)
             left = Operation(left.at, self.at, sign, left, right)
         return left
 
@@ -230,13 +178,13 @@ class _Parser:
                 message = f"`{piece}` is a measure and `{divided[1]}` a name; put blanks around the sign"
                 self._stop(message, start)
             return found.symbol
-        word = re.compile(r"[^\W\d_][\w°²³/·]*|°\w*").match(self.text, here)
-        if word is None:
-            self.at = number_end
-            return ""
-        self.at = word.end()
-        message = f"`{word[0]}` is not a measure that is known here.{did_you_mean(word[0], spellings())}"
-        self._stop(message, here, kind="file/quantity")
+        word = _WORD.match(self.text, here)
+        if word is not None:
+            self.at = word.end()
+            message = f"`{word[0]}` is not a measure that is known here.{did_you_mean(word[0], spellings())}"
+            self._stop(message, here, kind="file/quantity")
+        self.at = number_end
+        return ""
 
     def _name(self, word: str) -> Expression:
         start = self.at
@@ -301,7 +249,7 @@ class _Parser:
     def _deeper(self, read: _Read) -> Expression:
         self.depth += 1
         if self.depth > DEEPEST:
-            self._stop(f"a formula has at most {DEEPEST} brackets, signs and powers inside each other", self.at)
+            self._stop(f"at most {DEEPEST} brackets, signs and powers may stand inside each other", self.at)
         found = read()
         self.depth -= 1
         return found
@@ -320,7 +268,3 @@ class _Parser:
 
 
 _Read: TypeAlias = Callable[[], Expression]
-
-
-def _bare(expression: Expression) -> bool:
-    return isinstance(expression, Literal) and not expression.quantity.measure

@@ -108,7 +108,10 @@ def power(a: Interval, b: Interval) -> Interval:
     if b.exact and b.low.denominator <= _DEEPEST_ROOT:
         return _whole_power(root(a, b.low.denominator), b.low.numerator)
     if a.low > 0:
-        return exp(multiply(b, log(a)))
+        try:
+            return exp(multiply(b, log(a)))
+        except NoNumber:
+            raise NoNumber("the power grows too large or too small") from None
     if b.low <= 0:
         raise NoNumber("zero has no power with an exponent of zero or less than zero")
     return Interval(Fraction(0), power(point(a.high), b).high if a.high else Fraction(0))
@@ -153,7 +156,7 @@ def _whole_root(number: int, n: int) -> int:
 
 
 def exp(a: Interval) -> Interval:
-    """e to the power of `a`."""
+    """Euler's number to the power of `a`."""
     if max(abs(a.low), abs(a.high)) > _LARGEST_EXP:
         raise NoNumber(f"`exp` takes numbers from -{_LARGEST_EXP} to {_LARGEST_EXP}")
     if a.low == a.high == 0:

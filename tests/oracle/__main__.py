@@ -17,7 +17,7 @@ from .walker import Finding, Walker, walk
 
 
 def of_the_proof(rule: str) -> bool:
-    """Whether the verdict rests on this rule. Others look beside the proof, and the walker knows none of them."""
+    """Whether the verdict rests on this rule; of the others the walker knows nothing."""
     from proctool.rules.packs import RULES
 
     return rule in RULES and RULES[rule].of_proof

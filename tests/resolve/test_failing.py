@@ -238,7 +238,7 @@ class TestBackTo:
             ),
             (
                 GONE + "- {check: Well?, id: c, otherwise: {back_to: a}}\n",
-                "`a` has no steps on unit U-1: nothing to go back to.",
+                "`a` has no steps on this unit: nothing to go back to.",
             ),
         ],
     )  # fmt: skip

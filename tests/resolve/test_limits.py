@@ -38,8 +38,8 @@ FOUR_NAMES = (
     "- each: {a: {all: component}, b: {all: component}, c: {all: component}, d: {all: component}}\n"
     "  steps: [{do: A step.}]\n"
 )
-STEPS = f"More than {STEP_LIMIT:,} steps come of this procedure on unit U-1."
-ENTRIES = f"More than {ENTRY_LIMIT:,} entries come of this procedure on unit U-1."
+STEPS = f"More than {STEP_LIMIT:,} steps come of this procedure on this unit."
+ENTRIES = f"More than {ENTRY_LIMIT:,} entries come of this procedure on this unit."
 
 
 @pytest.mark.parametrize(

@@ -110,8 +110,8 @@ class TestHiddenNames:
         ("name", "hides"),
         [
             *((word, "a word of `when`") for word in sorted(RESERVED)),
-            ("first", "a part of unit U-1"),
-            ("V1", "a part of unit U-1"),
+            ("first", "a part of this unit"),
+            ("V1", "a part of this unit"),
             ("restart", "a fact of the unit"),
             ("wrench", "a thing that the library names"),
             ("o_ring", "a thing that the library names"),
@@ -141,10 +141,10 @@ class TestHiddenNames:
     @pytest.mark.parametrize(
         ("unit", "message"),
         [
-            (UNIT.replace("insert", "wrench"), "`wrench` of unit U-1 hides a thing"),
-            (UNIT.replace("tag: V5", "tag: o_ring"), "`o_ring` of unit U-1 hides a thing"),
-            (UNIT.replace("tag: V5", "tag: restart"), "`restart` of unit U-1 hides a fact of the unit."),
-            (UNIT.replace("  restart:", "  wrench:"), "Fact `wrench` of U-1 hides a thing"),
+            (UNIT.replace("insert", "wrench"), "`wrench` hides a thing"),
+            (UNIT.replace("tag: V5", "tag: o_ring"), "`o_ring` hides a thing"),
+            (UNIT.replace("tag: V5", "tag: restart"), "`restart` hides a fact of the unit."),
+            (UNIT.replace("  restart:", "  wrench:"), "`wrench` hides a thing"),
         ],
     )  # fmt: skip
     def test_a_unit_may_not_hide_what_the_library_names(self, unit, message):
@@ -156,7 +156,7 @@ class TestHiddenNames:
         ("head", "message"),
         [
             ("conditions: {towel: [a, b]}\n", "Condition `towel` is declared in the library too."),
-            ("conditions: {pump: [a, b]}\n", "Condition `pump` hides a part of unit U-1."),
+            ("conditions: {pump: [a, b]}\n", "Condition `pump` hides a part of this unit."),
         ],
     )
     def test_nor_may_a_condition(self, head, message):
@@ -190,7 +190,7 @@ class TestConditions:
             ),
             (
                 "needs: {towle: away}",
-                "`towle` is no part of unit U-1 and no condition. Did you mean `towel`?",
+                "`towle` is no part of this unit and no condition. Did you mean `towel`?",
             ),
         ],
     )
@@ -263,7 +263,7 @@ class TestWords:
     @pytest.mark.parametrize(
         ("head", "message"),
         [
-            ("starts: {inlte: closed}\n", "`inlte` is no part of unit U-1. Did you mean `inlet`?"),
+            ("starts: {inlte: closed}\n", "`inlte` is no part of this unit. Did you mean `inlet`?"),
             ("starts: {inlet: shut_off}\n", "`shut_off` cannot be said of `inlet`"),
             ("starts: {first: unchecked}\n", "`unchecked` cannot be said of `first`"),
             ("leaves: {first: relieved}\n", "`relieved` cannot be said of `first`"),
@@ -294,5 +294,5 @@ def test_an_unknown_part_to_open():
     fault = run("- {do: So.}\n", head="opens: [first, secnod]\n").only
     assert (str(fault.span), fault.message) == (
         "p.yaml:4:16",
-        "`secnod` is no part of unit U-1. Did you mean `second`?",
+        "`secnod` is no part of this unit. Did you mean `second`?",
     )

@@ -155,15 +155,15 @@ class TestAlsoOff:
 
     def test_an_unknown_part(self):
         steps = "- each: {x: {isolators_of: first}}\n  also_off: [pmp]\n  steps: [{isolate: x}]\n"
-        assert run(steps).only.message == "`pmp` is no part of unit U-1. Did you mean `pump`?"
+        assert run(steps).only.message == "`pmp` is no part of this unit. Did you mean `pump`?"
 
 
 @pytest.mark.parametrize(
     ("sets", "message"),
     [
-        ("{x: frist}", "`frist` is no part of unit U-1. Did you mean `first`?"),
-        ("{x: {isolators_of: frist}}", "`frist` is no part of unit U-1. Did you mean `first`?"),
-        ("{x: [first, frist]}", "`frist` is no part of unit U-1. Did you mean `first`?"),
+        ("{x: frist}", "`frist` is no part of this unit. Did you mean `first`?"),
+        ("{x: {isolators_of: frist}}", "`frist` is no part of this unit. Did you mean `first`?"),
+        ("{x: [first, frist]}", "`frist` is no part of this unit. Did you mean `first`?"),
     ],
 )
 def test_names_that_are_not_there(sets, message):

@@ -85,8 +85,8 @@ class TestFaults:
         [
             ("A <frist> now.", 11, "`frist` is no name that can stand in a text. Did you mean `first`?"),
             ("Use the <wrenc>.", 17, "`wrenc` is no name that can stand in a text. Did you mean `wrench`?"),
-            ("A <first.cartrige>.", 11, "`first` of unit U-1 has no `cartrige`. Did you mean `cartridge`?"),
-            ("A <pump.tighten>.", 11, "`pump` of unit U-1 has no `tighten`."),
+            ("A <first.cartrige>.", 11, "`first` has no `cartrige`. Did you mean `cartridge`?"),
+            ("A <pump.tighten>.", 11, "`pump` has no `tighten`."),
             ("A <first", 11, r"`<first` has no `>`. Close the name, or write `\<` where the sign is meant."),
             ("Say <>.", 13, r"`<>` names nothing. Write `\<` where the sign is meant."),
             ("A <b> tag", 11, "`b` is no name that can stand in a text."),
@@ -188,7 +188,7 @@ class TestSentences:
 
     def test_what_a_sentence_needs_and_the_part_lacks_is_told_with_the_step(self):
         fault = run("- tighten: pump\n", library=LIBRARY + SENTENCES).only
-        assert fault.message == "`pump` of unit U-1 has no `tighten`."
+        assert fault.message == "`pump` has no `tighten`."
         assert fault.span.file == "library.yaml"
         assert [(str(r.span), r.label) for r in fault.related] == [("p.yaml:5:5", "the step that says so")]
 

@@ -116,4 +116,4 @@ def test_all_keys_are_looked_at_even_if_the_first_does_not_hold():
 def test_a_procedure_of_which_nothing_applies_is_an_error():
     fault = run("- {do: A step., when: {fitted: tank}}\n", others={"other.yaml": OTHER}).only
     assert (fault.rule, str(fault.span)) == ("file/schema", "p.yaml:1:12")
-    assert fault.message == "No step of this procedure applies to unit U-1."
+    assert fault.message == "No step of this procedure applies to this unit."

@@ -1,7 +1,8 @@
 """The library that rule pages and fixtures are tried on: one unit, two blocks, a clean procedure.
 
-An example on a page is part of a procedure (`steps:`, `opens:`, `tables:` …); `unit:`, `library:` and `blocks:` in it
-are laid over the unit, over library.yaml, and beside the blocks. A fixture is a whole file, or several separated
+An example on a page is part of a procedure (`steps:`, `opens:`, `tables:` …); `unit:`, `library:` and
+`blocks:` in it are laid over the unit, over library.yaml, and beside the blocks; `file: |` is the whole text
+of a procedure's file, for faults that only the text shows. A fixture is a whole file, or several separated
 by `---`, that stand beside or in place of those here.
 """
 
@@ -30,11 +31,12 @@ def clean() -> dict[str, str]:
 def on_page(example: str) -> dict[str, str]:
     """The library with one example of a rule's page in it."""
     files = clean()
-    said = yaml.load(example, Loader=yaml.BaseLoader)
+    said = _load(example)
     if isinstance(said, list):
         said = {"steps": said}
     unit = said.pop("unit", None)
     library = said.pop("library", None)
+    text = said.pop("file", None)
     blocks = said.pop("blocks", {})
     if unit is not None:
         files["unit.yaml"] = _dump(_over(_load(files["unit.yaml"]), unit))
@@ -42,6 +44,8 @@ def on_page(example: str) -> dict[str, str]:
         files["library.yaml"] = _dump(_over(_load(files["library.yaml"]), library))
     for name, steps in blocks.items():
         files[f"{name}.yaml"] = _dump({"block": name, **steps})
+    if text is not None:
+        files["procedure.yaml"] = text
     if said:
         files["procedure.yaml"] = _dump({**_load(files["procedure.yaml"]), **said})
     return files
@@ -70,14 +74,15 @@ def fixture(text: str) -> tuple[dict[str, str], set[tuple[str, int, str]]]:
 
 
 def check(files: dict[str, str]) -> Check:
-    """Everything that proctool finds, on a fixed day."""
+    """Everything that proctool finds, on a fixed day; pictures are those of the example library."""
     from datetime import date
 
-    return Library.from_texts(files).check(today=date.fromisoformat(TODAY_IN_TESTS))
+    texts = {file: text.encode() for file, text in files.items()}
+    return Library(texts, root=HERE).check(today=date.fromisoformat(TODAY_IN_TESTS))
 
 
 def _load(text: str) -> dict:
-    return yaml.load(text, Loader=yaml.BaseLoader)
+    return yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506 - the safest of them: all scalars stay text
 
 
 def _dump(data: object) -> str:

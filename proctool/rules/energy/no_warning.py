@@ -1,31 +1,44 @@
-"""The harm of each energy that a step could meet is told, with a word, the hazard, the harm and how to avoid it.
+"""The harm of each energy that a step could meet is told: signal word, hazard, harm, and how to avoid it.
 
-Why: People take care of what they know can hurt them. Each energy's warning is printed before the step that
-opens, uncovers or vents a part of it, or wets what stands near; where the unit has none, nothing is printed.
+Why: People take care of what they know can hurt them. An energy's warning is shown before each step that
+opens, uncovers or vents a part of it, or that opens a wet part beside it; where the unit says none, nothing
+is shown.
 
-Source: 29 CFR 1910.147(d)(1): whoever shuts down knows the energy, its size, its hazards and how to control it.
-ANSI Z535.4 for the words danger, warning, caution and notice, read in a summary; that a message names hazard,
-consequence and avoidance is taken from published summaries of ANSI Z535.
+Source: 29 CFR 1910.147(d)(1): who shuts a machine down knows the energy, its size, its hazards and how to
+control it. That a message names hazard, consequence and avoidance is from summaries of ANSI Z535; the signal
+words danger, warning, caution and notice are those of ANSI Z535.4, as cited in one.
 
 Bad::
 
     unit:
       energies:
-        water: {warning: {word: warning, hazard: Water under pressure., harm: "", avoid: ""}}
+        coolant:
+          form: chemical
+          normal: 40 %
+          safe: 0 %
+      lines:
+        coolant: {energy: coolant, path: [housing, drain]}
     steps:
+      - stop: pump
+      - isolate: [inlet_valve, plug]
+        lock: [inlet_valve, plug]
       - vent: drain
 
 Good::
 
     unit:
       energies:
-        water:
-          warning:
-            word: warning
-            hazard: Water under pressure.
-            harm: It can injure you.
-            avoid: Point the hose into the bucket before you open the drain.
+        coolant:
+          form: chemical
+          normal: 40 %
+          safe: 0 %
+          warning: {word: caution, hazard: Glycol., harm: It irritates eyes and skin., avoid: Wear glasses.}
+      lines:
+        coolant: {energy: coolant, path: [housing, drain]}
     steps:
+      - stop: pump
+      - isolate: [inlet_valve, plug]
+        lock: [inlet_valve, plug]
       - vent: drain
 """
 

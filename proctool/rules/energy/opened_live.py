@@ -3,8 +3,8 @@
 Why: A housing, cover or joint that is opened under pressure or voltage lets it out at the person who opens
 it. Every way counts: danger runs both ways along a line, through check valves and what may be blocked.
 
-Source: 29 CFR 1910.147(d)(3) and (d)(6): the isolating devices are operated, and isolation is verified, before
-work starts.
+Source: 29 CFR 1910.147(d)(3) and (d)(6): the isolating devices are operated, and isolation is verified,
+before work starts.
 
 Bad::
 
@@ -15,12 +15,14 @@ Bad::
 Good::
 
     steps:
+      - stop: pump
       - isolate: inlet_valve
         lock: inlet_valve
       - isolate: plug
         lock: plug
       - vent: drain
       - verify_zero: housing
+        otherwise: {end_here: Leave the locks on. Call for help.}
       - do: Unscrew the <housing>.
         open: housing
 """

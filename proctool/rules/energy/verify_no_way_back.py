@@ -1,20 +1,28 @@
-"""Zero is verified by a check that can fail and says what is done then.
+"""Zero is verified by a check that can fail, and the procedure says what is done then.
 
-Why: A reading is taken because it may be wrong one day: a valve leaks, a gauge sticks. A procedure that knows
-only the good answer leaves the technician in front of the bad one, with a wrench in hand and no word.
+Why: A reading is taken because one day it is not zero: a valve leaks by, a gauge sticks. A procedure that
+knows only the good answer leaves the technician before the bad one with a wrench in hand and no word.
 
-Source: 29 CFR 1910.147(d)(6): isolation is verified before work starts. That the procedure says what to do when
-it is not is common practice, no source.
+Source: 29 CFR 1910.147(d)(6): isolation is verified before work starts. That the procedure says what to do
+when it cannot be is common practice, no source.
 
 Bad::
 
     steps:
+      - stop: pump
+      - isolate: [inlet_valve, plug]
+        lock: [inlet_valve, plug]
+      - vent: drain
       - do: See that the <gauge> reads 0 bar.
         verify_zero: {part: housing, by: gauge}
 
 Good::
 
     steps:
+      - stop: pump
+      - isolate: [inlet_valve, plug]
+        lock: [inlet_valve, plug]
+      - vent: drain
       - check: The <gauge> reads 0 bar.
         verify_zero: {part: housing, by: gauge}
         otherwise: {end_here: Leave the locks on. The inlet valve leaks. Call for help.}

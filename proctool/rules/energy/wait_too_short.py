@@ -1,10 +1,11 @@
 """A discharge by waiting says how long, at least what the part needs, and which reading ends the wait.
 
-Why: What leaves only with time is still there when the technician thinks it is gone. Too short a wait burns or
-shocks; and a time alone proves nothing, because a failed bleeder or a hot day takes longer than the file says.
+Why: What leaves only with time is still there when it is thought to be gone. Too short a wait burns or
+shocks; and a time alone proves nothing, because a failed bleeder or a hot day takes longer than the file
+says.
 
-Source: Common practice, no source. 29 CFR 1910.147(d)(5)(i) asks that stored energy be relieved before work, and
-(d)(6) that this be verified; neither says how long to wait.
+Source: Common practice, no source. 29 CFR 1910.147(d)(5)(i) asks that stored energy be relieved and (d)(6)
+that this be verified; neither says how long. The least wait is said in the unit file (`leaves_in`).
 
 Bad::
 
@@ -43,7 +44,6 @@ from proctool.model.quantity import Quantity, compare, parse
 from proctool.model.unit import Part
 from proctool.network.reach import Network
 from proctool.rules.rule import PlanSubject, Rule, Seen
-
 
 _READ = "End the wait by one: `until: {gauge: …, reads: …}`, with a gauge that reads it there."
 

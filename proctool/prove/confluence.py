@@ -1,0 +1,124 @@
+"""Whether all orders end alike: those of the main steps in which every check passes, walked by themselves.
+
+Where two of them end in different states, one is turned into the other by swapping two steps side by side,
+one pair after the other: any two orders of the same steps are joined by such swaps, each of them an order
+that the graph allows. On the way the end must change at some swap: two steps can be named that it hangs on.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from proctool.model.finding import Move
+from proctool.model.plan import Frame
+from proctool.model.verdict import Fork
+from proctool.network.reach import Mask, bits
+from proctool.prove.charge import settle
+from proctool.prove.setup import Setup
+from proctool.prove.state import State
+from proctool.prove.step import do_step
+from proctool.prove.words import begin
+
+Order = tuple[int, ...]
+"""Places of steps in the main frame."""
+
+_REMEMBERED = 1 << 15
+
+
+def fork(setup: Setup, frame: Frame) -> Fork | None:
+    """Two orders of a frame that end differently, or None where all end alike.
+
+    Cost: the pairs of done steps and state in which every check passes. They are some of those that the proof
+    looks at; call it where those were few enough.
+    """
+    if all(earlier.bit_count() == place for place, earlier in enumerate(frame.before)):
+        return None  # one order only
+    walk = _Walk(setup, frame)
+    one, other = walk.ends()
+    return walk.narrowed(one, other) if other is not None else None
+
+
+class _Walk:
+    """The steps of a frame done one after the other, every check passing."""
+
+    def __init__(self, setup: Setup, frame: Frame) -> None:
+        self.setup, self.frame = setup, frame
+        self.start = settle(setup, begin(setup))
+        self._after = lru_cache(_REMEMBERED)(self._do)
+
+    def _do(self, place: int, state: State) -> State:
+        step = self.frame.steps[place]
+        return do_step(self.setup, state, step, True if step.may_fail else None)[0]
+
+    def _end(self, order: Order) -> State:
+        state = self.start
+        for place in order:
+            state = self._after(place, state)
+        return state
+
+    def ends(self) -> tuple[Order, Order | None]:
+        """An order, and the first found that ends otherwise: layer by layer over sets of done steps."""
+        layer: dict[tuple[Mask, State], Order] = {(0, self.start): ()}
+        for _ in self.frame.steps:
+            onward: dict[tuple[Mask, State], Order] = {}
+            for (done, state), order in layer.items():
+                for place, earlier in enumerate(self.frame.before):
+                    if not done >> place & 1 and not earlier & ~done:
+                        key = done | 1 << place, self._after(place, state)
+                        onward.setdefault(key, (*order, place))
+            layer = onward
+        one, *others = layer.values()
+        return one, others[0] if others else None
+
+    def narrowed(self, one: Order, other: Order) -> Fork:
+        """Two orders between these that differ in two neighbours only, and end differently."""
+        orders = _swaps(one, other)
+        low, high = 0, len(orders) - 1
+        end = self._end(one)
+        while high - low > 1:  # the order at `low` ends as `one` does, that at `high` does not
+            middle = (low + high) // 2
+            low, high = (middle, high) if self._end(orders[middle]) == end else (low, middle)
+        left, right = orders[low], orders[high]
+        place = next(i for i, (a, b) in enumerate(zip(left, right, strict=True)) if a != b)
+        return Fork(
+            self._moves(left),
+            self._moves(right),
+            (self.frame.steps[left[place]].id, self.frame.steps[right[place]].id),
+            self._differ(self._end(left), self._end(right)),
+        )
+
+    def _moves(self, order: Order) -> tuple[Move, ...]:
+        steps = (self.frame.steps[place] for place in order)
+        return tuple(Move(step.id, True if step.may_fail else None) for step in steps)
+
+    def _differ(self, one: State, other: State) -> tuple[str, ...]:
+        """What is not the same in two states: parts in file order, then conditions."""
+        mask = 0
+        for a, b in zip(_masks(one), _masks(other), strict=True):
+            mask |= a ^ b
+        values = zip(self.setup.conditions, one.conditions, other.conditions, strict=True)
+        conditions = (name for name, left, right in values if left != right)
+        return (*(self.setup.network.ids[i] for i in bits(mask)), *conditions)
+
+
+def _masks(state: State) -> tuple[Mask, ...]:
+    """Every set of parts that makes up a state; its last field is the values of conditions."""
+    found: list[Mask] = []
+    for field in state[:-1]:
+        found += (field,) if isinstance(field, int) else field
+    return tuple(found)
+
+
+def _swaps(one: Order, other: Order) -> list[Order]:
+    """The orders from `one` to `other`, each a swap of two neighbours away from the one before it."""
+    rank = {place: i for i, place in enumerate(other)}
+    order, found = list(one), [one]
+    swapped = True
+    while swapped:
+        swapped = False
+        for i in range(len(order) - 1):
+            if rank[order[i]] > rank[order[i + 1]]:
+                order[i], order[i + 1] = order[i + 1], order[i]
+                found.append(tuple(order))
+                swapped = True
+    return found

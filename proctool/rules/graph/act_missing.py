@@ -1,0 +1,92 @@
+"""A text that opens, closes, loosens, drains, switches, starts or stops a named part has the act that says so.
+
+Why: The proof reads acts, not words. A housing that is unscrewed in the text alone stays shut for the proof, and
+all it would have said about an open housing is never said.
+
+Source: common practice, no source.
+
+Bad::
+
+    steps:
+      - do: Unscrew the <housing> with the <wrench>.
+
+Good::
+
+    steps:
+      - do: Unscrew the <housing> with the <wrench>.
+        open: housing
+      - do: Wait until no water drips from the <housing>.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proctool.model.plan import BackTo, EndHere, Step, every_step
+from proctool.model.span import Span
+from proctool.model.unit import Unit
+from proctool.model.words import VERBS
+from proctool.rules.graph.commands import Command, commands
+from proctool.rules.rule import PlanSubject, Rule, Seen
+
+
+def _check(subject: PlanSubject) -> Iterator[Seen]:
+    facts, unit = subject.plan.facts, subject.plan.unit
+    if facts is not None and not facts.language.startswith("en"):
+        return
+    told: set[tuple[Span, str, str]] = set()
+    for step in every_step(subject.plan.frame):
+        for command in commands(step.text, step.filled, unit):
+            yield from _unsaid(step, command, unit)
+        for ending in _stops(step):
+            for command in commands(ending.text, (), unit):
+                for part in command.parts:
+                    if ending.span is not None and (ending.span, command.verb, part) not in told:
+                        told.add((ending.span, command.verb, part))
+                        yield _at_stop(ending.span, step, command, unit, part)
+
+
+def _unsaid(step: Step, command: Command, unit: Unit) -> Iterator[Seen]:
+    """The parts of a command for which the step has no act."""
+    acts = command.moving.acts
+    if command.moving.anywhere and any(act.verb in acts for act in step.acts):
+        return
+    for part in dict.fromkeys(command.parts):
+        fitting = _fitting(command, unit, part)
+        if fitting and not any(act.verb in acts and act.part == part for act in step.acts):
+            said = " or ".join(f"`{verb}: {part}`" for verb in fitting)
+            yield Seen(
+                step.span,
+                f"The text says to {command.verb} the {unit.parts[part].label}; no act says so to the proof.",
+                f"Add the act that is meant: {said}. If nothing is moved, put it in a note or in other words.",
+                step=step.id,
+                part=part,
+            )
+
+
+def _fitting(command: Command, unit: Unit, part: str) -> tuple[str, ...]:
+    """Acts that say what the verb says and fit the part, in the order of the format; none: it is not moved."""
+    role = unit.parts[part].role
+    return tuple(name for name, verb in VERBS.items() if name in command.moving.acts and role in verb.roles)
+
+
+def _stops(step: Step) -> Iterator[EndHere]:
+    otherwise = step.otherwise
+    while otherwise is not None:
+        ending = otherwise.ending
+        if isinstance(ending, EndHere):
+            yield ending
+        otherwise = ending.then if isinstance(ending, BackTo) else None
+
+
+def _at_stop(span: Span, step: Step, command: Command, unit: Unit, part: str) -> Seen:
+    return Seen(
+        span,
+        f"This text says to {command.verb} the {unit.parts[part].label}, but where a job stops nothing is done.",
+        "Put it into `steps` of the `otherwise`, with its act.",
+        step=step.id,
+        part=part,
+    )
+
+
+RULE = Rule("graph/act-missing", page=__doc__, never=True, plan=_check)

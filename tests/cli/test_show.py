@@ -1,0 +1,64 @@
+"""`proctool show`: the resolved steps and what is live at each."""
+
+from tests.cli.plant import call, written
+
+
+def show(folder, *changes, unit="F-1"):
+    return call("show", "change-filter", unit, "--library", written(folder, *changes))
+
+
+def test_each_step_with_its_id_and_what_changes(tmp_path):
+    said = show(tmp_path)
+    assert (said.code, said.err) == (0, "")
+    paragraphs = said.out.split("\n\n")
+    assert paragraphs[0] == "Change the filter: F-1, Filter 1\nsafe; all orders: 1, states looked at: 15"
+    assert paragraphs[1] == "At the start: live: filter housing (water)"
+    assert paragraphs[2].split("\n") == [
+        "1. Close the inlet valve V1. Put your lock on the inlet valve V1.",
+        "    make-safe/inlet/isolate-device",
+        "    now trapped: filter housing (water)",
+    ]
+    assert paragraphs[3].endswith("now zero: filter housing (water)")
+    assert "      If not: stop here. Leave the locks on. Call us." in paragraphs
+
+
+def test_the_steps_of_an_otherwise_stand_under_their_check(tmp_path):
+    out = show(tmp_path).out
+    assert "      6.1. Fit a new housing O-ring.\n          ring/otherwise/fit-first\n" in out
+    assert "      Then go on.\n" in out
+
+
+def test_it_fits_80_columns(tmp_path):
+    long = "Unscrew the <first> " + "very slowly and " * 12 + "with care."
+    said = show(tmp_path, ("change-filter.yaml", "Unscrew the <first> with the <wrench>.", long))
+    assert said.code == 0
+    assert all(len(line) <= 80 for line in said.out.splitlines())
+
+
+def test_free_steps_are_marked(tmp_path):
+    look = "  - {do: Look around., id: look, after: []}\n"
+    free = ("change-filter.yaml", "revisions:", look + "revisions:")
+    assert "    look (in free order with others)" in show(tmp_path, free).out
+
+
+def test_signs_made_plain_for_markup_show_as_written(tmp_path):
+    said = show(tmp_path, ("units/f-base.yaml", "name: filter housing", "name: filter_housing *A*"))
+    assert "Unscrew the filter_housing *A* with the strap wrench." in said.out
+
+
+def test_an_unsafe_one_is_shown_and_told(tmp_path):
+    said = show(tmp_path, ("change-filter.yaml", "  - use: make-safe\n  - do: Unscrew", "  - do: Unscrew"))
+    assert said.code == 1
+    assert said.out.split("\n")[1].startswith("UNSAFE; ")
+
+
+def test_one_that_cannot_be_resolved_shows_why(tmp_path):
+    said = show(tmp_path, ("change-filter.yaml", "    open: first\n", "    open: frist\n"))
+    assert said.code == 1
+    assert "change-filter.yaml:9:11" in said.out and "`frist` is no part of this unit." in said.out
+
+
+def test_a_unit_that_the_procedure_is_not_for(tmp_path):
+    said = show(tmp_path, ("change-filter.yaml", "units: [F]", "units: [F-2]"))
+    assert (said.code, said.out) == (2, "")
+    assert said.err == "proctool: Procedure `change-filter` is not for unit `F-1`.\n"
