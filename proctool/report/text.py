@@ -43,7 +43,7 @@ def report(
     paint: Paint = plain,
 ) -> str:
     """Findings, then a line for each verdict, then the counts."""
-    merged = _merged(findings)
+    merged = sorted(_merged(findings), key=lambda group: not _of_file(group[0]))
     shown = merged if everything else _first(merged)
     parts = [_finding(group, everything, paint) for group in shown]
     if len(shown) < len(merged):
@@ -63,10 +63,15 @@ def _merged(findings: Sequence[Finding]) -> list[list[Finding]]:
     return list(groups.values())
 
 
+def _of_file(finding: Finding) -> bool:
+    """Faults of files come first, whatever the file is called: others may only follow from them."""
+    return finding.rule.startswith("file/") or finding.rule == "wording/cut-text"
+
+
 def _first(merged: Sequence[list[Finding]]) -> list[list[Finding]]:
     """The first faults, few of one rule in one file: they mostly come of one slip."""
     alike: Counter[tuple[str, str]] = Counter()
-    shown = []
+    shown: list[list[Finding]] = []
     for group in merged:
         kind = group[0].file, group[0].rule
         alike[kind] += 1

@@ -33,7 +33,10 @@ _FITS: dict[Role | Device, str] = {
 """What is done to the parts that few acts fit."""
 _OF_PARTS = frozenset({"fit", "remove"})
 """Acts on a property of a part; what is cleaned or lubricated is said in words."""
-_POSITIONS = frozenset({"open", "close", "unplug", "plug_in", "switch_off", "switch_on"})
+_POSITIONS = frozenset(
+    {"open", "close", "unplug", "plug_in", "switch_off", "switch_on", "shut", "vent", "stop", "start"}
+)
+"""Words by which one may mean to move an isolator."""
 
 
 def plain_acts(job: Job, scope: Scope, written: tuple[WrittenAct, ...]) -> tuple[Act, ...]:

@@ -133,6 +133,9 @@ class _Reader:
         at = _text(value, "at")
         if role is Role.GAUGE:
             self._gauge(key, value, at)
+        waits = value.get("leaves_in")
+        if isinstance(waits, Mapping):
+            self._known((k for k, _ in waits), self.energy_names, "energy", f"`leaves_in` of {name}")
         return Part(
             id=key.text,
             role=role,

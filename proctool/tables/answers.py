@@ -54,7 +54,9 @@ def read_answers(sheet: Sheet) -> tuple[Answer, ...]:
     return tuple(found)
 
 
-def _answer(sheet: Sheet, key: Scalar, value: Node, due: Due | None, default: SafeSide | None) -> Answer | None:
+def _answer(
+    sheet: Sheet, key: Scalar, value: Node, due: Due | None, default: SafeSide | None
+) -> Answer | None:
     node = value if isinstance(value, Mapping) else None
     text, written, gauge = scalar(node, "is"), scalar(node, "round"), sheet.gauge(node)
     rounding = parse_rounding(written.text) if written is not None else None

@@ -26,6 +26,10 @@ class Faults:
         """What was noted, in the order of the file."""
         return tuple(sorted(self._found, key=lambda f: (f.span, f.kind, f.message)))
 
+    def has(self, kind: str, span: Span) -> bool:
+        """Whether one of a kind was noted at a place."""
+        return any(fault.kind == kind and fault.span == span for fault in self._found)
+
     def note(self, kind: str, message: str, span: Span, *, help: str | None = None) -> None:
         """Note one fault."""
         self._found[TableFault(kind, message, span, help)] = None
@@ -44,7 +48,8 @@ class Faults:
 
     def unknown(self, name: Scalar, what: str, known: Iterable[str]) -> None:
         """Note a name that does not exist, with the nearest that does."""
-        self.note("graph/unknown-name", f"`{name.text}` is no {what}.{did_you_mean(name.text, known)}", name.span)
+        message = f"`{name.text}` is no {what}.{did_you_mean(name.text, known)}"
+        self.note("graph/unknown-name", message, name.span)
 
     def formula(self, text: Scalar, fault: FormulaFault, where: str = "") -> None:
         """Note a fault of a formula, at its place in the file."""

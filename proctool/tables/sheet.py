@@ -33,7 +33,7 @@ class Sheet:
     ) -> None:
         self.name, self.node, self.unit, self.faults = name, node, unit, faults
         self.shows = {
-            kind: [m.symbol for text in texts if (m := find_measure(text)) is not None and m.dimension == kind]
+            kind: [m.symbol for m in map(find_measure, texts) if m is not None and m.dimension == kind]
             for kind, texts in shows.items()
         }
         self.texts = _texts_of(unit)

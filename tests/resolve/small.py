@@ -8,7 +8,8 @@ from textwrap import dedent, indent
 
 from proctool.api import Library
 from proctool.model.finding import Finding
-from proctool.model.plan import Plan, Step, every_step
+from proctool.model.plan import Facts, Plan, Step, every_step
+from proctool.model.span import Span
 from proctool.resolve.plan import resolve
 
 UNIT = """\
@@ -111,11 +112,23 @@ class Resolved:
         return [(f.rule, f.message) for f in self.findings]
 
     @property
+    def facts(self) -> Facts:
+        """What a manual says besides the steps."""
+        assert self.steps and self.plan is not None and self.plan.facts is not None
+        return self.plan.facts
+
+    @property
     def only(self) -> Finding:
         """The one finding."""
         assert len(self.findings) == 1, self.said
         assert self.plan is None
         return self.findings[0]
+
+
+def at(fault: Finding) -> Span:
+    """Where a finding stands."""
+    assert fault.span is not None
+    return fault.span
 
 
 def texts(

@@ -3,7 +3,7 @@
 import pytest
 
 from proctool.model.plan import StepKind
-from tests.resolve.small import UNIT, run
+from tests.resolve.small import UNIT, at, run
 
 WIDE = (
     UNIT.replace(
@@ -111,7 +111,7 @@ def test_device_words_stand_for_plain_acts_in_keys_and_in_acts(written, plain):
 def test_an_act_that_does_not_fit_is_told(written, message):
     fault = run(f"- {{{written}}}\n", unit=WIDE).only
     assert fault.rule in {"graph/act-unfit", "graph/unknown-name"}
-    assert fault.span.line == 5
+    assert at(fault).line == 5
     assert fault.message.startswith(message or f"`{written.split(':', maxsplit=1)[0]}` does not fit")
 
 

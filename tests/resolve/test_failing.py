@@ -14,7 +14,7 @@ def endings(steps, **more):
 def back(steps, check, **more):
     """Where a check leads back to: frames up, and the ids of the steps of the main list that are undone."""
     found = run(steps, **more)
-    ending = next(s for s in found.steps if s.id == check).otherwise.ending
+    ending = next(s.otherwise.ending for s in found.steps if s.id == check and s.otherwise)
     assert isinstance(ending, BackTo)
     return ending.levels, [s.id for i, s in enumerate(found.steps) if ending.undone >> i & 1]
 

@@ -3,7 +3,7 @@
 import pytest
 
 from proctool.resolve.scope import RESERVED
-from tests.resolve.small import LIBRARY, UNIT, run
+from tests.resolve.small import LIBRARY, UNIT, at, run
 
 
 def use(block, more="", **library):
@@ -57,7 +57,7 @@ class TestBlocks:
     def test_a_block_does_not_see_the_names_around_it(self, step):
         steps = "- each: {x: [first]}\n  steps: [{use: b}]\n"
         fault = run(steps, blocks={"b": f"steps: [{step}]\n"}).only
-        assert (fault.rule, fault.span.file) == ("graph/unknown-name", "b.yaml")
+        assert (fault.rule, at(fault).file) == ("graph/unknown-name", "b.yaml")
         assert fault.message.startswith("`x` is no ")
 
     @pytest.mark.parametrize(
@@ -72,7 +72,7 @@ class TestBlocks:
     def test_nor_the_conditions_and_opens_of_the_procedure(self, step):
         head = "opens: [first]\nconditions: {mine: [open, done]}\n"
         fault = run("- use: b\n", head=head, blocks={"b": f"steps: [{step}]\n"}).only
-        assert (fault.rule, fault.span.file) == ("graph/unknown-name", "b.yaml")
+        assert (fault.rule, at(fault).file) == ("graph/unknown-name", "b.yaml")
 
     def test_it_sees_the_unit_and_the_library(self):
         block = (
@@ -149,7 +149,7 @@ class TestHiddenNames:
     )  # fmt: skip
     def test_a_unit_may_not_hide_what_the_library_names(self, unit, message):
         fault = run("- {do: So.}\n", unit=unit).only
-        assert (fault.rule, fault.span.file) == ("graph/hidden-name", "unit.yaml")
+        assert (fault.rule, at(fault).file) == ("graph/hidden-name", "unit.yaml")
         assert fault.message.startswith(message)
 
     @pytest.mark.parametrize(
@@ -272,7 +272,7 @@ class TestWords:
     )
     def test_wrong_ones(self, head, message):
         fault = run("- {do: So.}\n", head=head).only
-        assert (fault.rule, fault.span.line) == ("graph/unknown-name", 4)
+        assert (fault.rule, at(fault).line) == ("graph/unknown-name", 4)
         assert fault.message.startswith(message)
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.resolve.small import UNIT, run
+from tests.resolve.small import UNIT, at, run
 
 ELECTRIC = UNIT.replace("near: [pump]", "near: []")
 STORED = UNIT.replace("  pump:", "  tank:   {role: store}\n  pump:").replace(
@@ -141,7 +141,7 @@ class TestOnly:
         fault = run(f"- each: {{x: {{all: {of}}}}}\n  only: {only}\n  steps: [{{do: Look at it.}}]\n").only
         assert fault.rule == "graph/unknown-name"
         assert fault.message == message
-        assert fault.span.line == 6
+        assert at(fault).line == 6
 
 
 class TestAlsoOff:

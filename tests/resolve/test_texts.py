@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.resolve.small import LIBRARY, UNIT, run
+from tests.resolve.small import LIBRARY, UNIT, at, run
 
 
 def said(text, quote="'", **more):
@@ -183,13 +183,12 @@ class TestSentences:
 
     def test_a_sentence_lists_the_tools_it_names(self):
         found = run("- tighten: first\n", library=LIBRARY + SENTENCES)
-        assert found.plan is not None
-        assert found.plan.facts.tools == ("strap wrench",)
+        assert found.facts.tools == ("strap wrench",)
 
     def test_what_a_sentence_needs_and_the_part_lacks_is_told_with_the_step(self):
         fault = run("- tighten: pump\n", library=LIBRARY + SENTENCES).only
         assert fault.message == "`pump` has no `tighten`."
-        assert fault.span.file == "library.yaml"
+        assert at(fault).file == "library.yaml"
         assert [(str(r.span), r.label) for r in fault.related] == [("p.yaml:5:5", "the step that says so")]
 
     def test_a_sentence_does_not_see_the_names_of_a_step(self):
@@ -199,8 +198,7 @@ class TestSentences:
 
 
 def test_tools_and_supplies_are_listed_as_used():
-    found = run("- do: Use the <wrench>.\n- {do: See., using: [o_ring, glasses]}\n").plan
-    assert found is not None
+    found = run("- do: Use the <wrench>.\n- {do: See., using: [o_ring, glasses]}\n")
     assert found.facts.tools == ("strap wrench",)
     assert found.facts.supplies == ("housing O-ring FM-204",)
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.resolve.small import UNIT, run
+from tests.resolve.small import UNIT, at, run
 
 OTHER = (
     "unit: U-2\nfamily: V\nenergies: {hot: {form: heat}}\nfacts: {rest: 5 min}\n"
@@ -104,7 +104,7 @@ def test_a_name_that_no_unit_has_would_leave_a_step_out_and_is_an_error(when, me
     steps = f"- {{do: A step., when: {when}}}\n- do: Another.\n"
     fault = run(steps, others={"other.yaml": OTHER}).only
     assert (fault.rule, fault.message.startswith(message)) == ("graph/unknown-name", True), fault.message
-    assert fault.span.line == 5
+    assert at(fault).line == 5
 
 
 def test_all_keys_are_looked_at_even_if_the_first_does_not_hold():

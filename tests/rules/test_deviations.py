@@ -74,7 +74,7 @@ class TestCovers:
     def test_by_its_step(self, part):
         assert verdicts(check(step=STEP, part=part)) == [Verdict.SAFE_WITH_DEVIATIONS]
 
-    @pytest.mark.parametrize("step", ["restore", "restore/leaks", "restore/leaks/housing/no-housing"])
+    @pytest.mark.parametrize("step", ["restore", "restore/leaks", "restore/leaks/housing/no-part"])
     def test_by_a_group_around_its_step(self, step):
         (finding,) = check(bad("leak/no-duration"), rule="leak/no-duration", part=None, step=step).findings
         assert finding.deviated
@@ -150,6 +150,7 @@ class TestUnused:
         files = deviating(example.clean())
         (fault,) = example.check(files).findings
         assert (fault.rule, fault.level) == ("content/deviation-unused", Level.WARNING)
+        assert fault.span is not None
         assert files[fault.file].splitlines()[fault.span.line - 1] == f"  - rule: {RULE}"
         assert verdicts(example.check(files)) == [Verdict.SAFE]
 

@@ -21,9 +21,9 @@ def ids_in(folder: Path) -> dict[str, set[str]]:
     found: dict[str, set[str]] = {}
     for path in sorted(folder.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str):
-                if LOOKS_LIKE_A_RULE.fullmatch(node.value):
-                    found.setdefault(node.value, set()).add(path.relative_to(folder).as_posix())
+            text = node.value if isinstance(node, ast.Constant) else None
+            if isinstance(text, str) and LOOKS_LIKE_A_RULE.fullmatch(text):
+                found.setdefault(text, set()).add(path.relative_to(folder).as_posix())
     return found
 
 

@@ -28,7 +28,8 @@ def at_levels(files, **levels):
 
 
 def check(rule, **levels):
-    return example.check(at_levels(bad(rule), **levels))
+    """What is found in the bad fixture of a rule, at these levels."""
+    return example.check(at_levels(bad(rule), **levels) if levels else bad(rule))
 
 
 def levels_of(found, rule):
@@ -97,15 +98,13 @@ class TestRefused:
         assert verdicts(found) == {Verdict.UNSAFE}
 
     def test_the_line_that_is_wrong_is_shown_and_the_others_count(self):
-        found = check("leak/no-duration", **{"leak/unchecked": "off", "leak/no-duration": "error"})
+        levels = {"leak/unchecked": "off", "leak/no-duration": "error"}
+        files = at_levels(bad("leak/no-duration"), **levels)
+        found = example.check(files)
         (fault,) = [f for f in found.findings if f.rule == "file/schema"]
-        text = found_line(at_levels(bad("leak/no-duration"), **{"leak/unchecked": "off"}), fault)
-        assert text == "  leak/unchecked: off"
+        assert fault.span is not None
+        assert files[fault.file].splitlines()[fault.span.line - 1] == "  leak/unchecked: off"
         assert levels_of(found, "leak/no-duration") == {Level.ERROR}
-
-
-def found_line(files, fault):
-    return files[fault.file].splitlines()[fault.span.line - 1]
 
 
 class TestVerdict:

@@ -1,15 +1,39 @@
 """Whether the steps can be carried out at all."""
 
 from proctool.rules.graph import (
+    act_missing,
+    act_unfit,
+    act_unopened,
+    acts_may_mix,
+    cycle,
+    duplicate_id,
     end_unsafe,
+    endless,
+    hidden_name,
+    idle_act,
     need_unmet,
+    need_unsaid,
+    order_matters,
     too_free,
+    unknown_name,
 )
 from proctool.rules.rule import Rule
 
 PACK: tuple[Rule, ...] = (
+    act_missing.RULE,
+    act_unfit.RULE,
+    act_unopened.RULE,
+    acts_may_mix.RULE,
+    cycle.RULE,
+    duplicate_id.RULE,
     end_unsafe.RULE,
+    endless.RULE,
+    hidden_name.RULE,
+    idle_act.RULE,
     need_unmet.RULE,
+    need_unsaid.RULE,
+    order_matters.RULE,
     too_free.RULE,
+    unknown_name.RULE,
 )
 """The pack's rules, by hand: adding one is adding its line."""

@@ -1,7 +1,7 @@
-"""A text that opens, closes, loosens, drains, switches, starts or stops a named part has the act that says so.
+"""A text that opens, shuts, loosens, drains, switches, starts or stops a named part has the act for it.
 
-Why: The proof reads acts, not words. A housing that is unscrewed in the text alone stays shut for the proof, and
-all it would have said about an open housing is never said.
+Why: The proof reads acts, not words. A housing that is unscrewed in the text alone stays shut for the proof,
+and all it would have said about an open housing is never said.
 
 Source: common practice, no source.
 
@@ -57,8 +57,8 @@ def _unsaid(step: Step, command: Command, unit: Unit) -> Iterator[Seen]:
             said = " or ".join(f"`{verb}: {part}`" for verb in fitting)
             yield Seen(
                 step.span,
-                f"The text says to {command.verb} the {unit.parts[part].label}; no act says so to the proof.",
-                f"Add the act that is meant: {said}. If nothing is moved, put it in a note or in other words.",
+                f"The text says to {command.verb} the {unit.parts[part].label}; no act says so.",
+                f"Add the act that is meant: {said}. If nothing is moved, say it in other words.",
                 step=step.id,
                 part=part,
             )
@@ -67,7 +67,8 @@ def _unsaid(step: Step, command: Command, unit: Unit) -> Iterator[Seen]:
 def _fitting(command: Command, unit: Unit, part: str) -> tuple[str, ...]:
     """Acts that say what the verb says and fit the part, in the order of the format; none: it is not moved."""
     role = unit.parts[part].role
-    return tuple(name for name, verb in VERBS.items() if name in command.moving.acts and role in verb.roles)
+    acts = command.moving.acts
+    return tuple(name for name, verb in VERBS.items() if name in acts and role in verb.roles)
 
 
 def _stops(step: Step) -> Iterator[EndHere]:
@@ -80,9 +81,10 @@ def _stops(step: Step) -> Iterator[EndHere]:
 
 
 def _at_stop(span: Span, step: Step, command: Command, unit: Unit, part: str) -> Seen:
+    label = unit.parts[part].label
     return Seen(
         span,
-        f"This text says to {command.verb} the {unit.parts[part].label}, but where a job stops nothing is done.",
+        f"Where the job stops this text says to {command.verb} the {label}; no act says so.",
         "Put it into `steps` of the `otherwise`, with its act.",
         step=step.id,
         part=part,

@@ -22,7 +22,8 @@ from proctool.rules.graph.verbs import (
     Moving,
 )
 
-_WORD = re.compile(r"[^\W_]+(?:['’-][^\W_]+)*|[^\w\s]")
+_CURLY = "\N{RIGHT SINGLE QUOTATION MARK}"
+_WORD = re.compile(r"[^\W_]+(?:['-][^\W_]+)*|[^\w\s]")
 _ENDS = frozenset(".;:!?")
 _HEADS = frozenset(verb.partition(" ")[0] for verb in MOVING)
 
@@ -78,10 +79,14 @@ def _plain(text: str, unit: Unit) -> Iterator[_Token]:
     either = [rf"(?i:{re.escape(name)})" for name in longest_first] + [re.escape(tag) for tag in tagged]
     done = 0
     for match in re.finditer(rf"(?<!\w)(?:{'|'.join(either)})(?!\w)", text):
-        yield from map(_Token, _WORD.findall(text[done : match.start()].lower()))
+        yield from _words(text[done : match.start()])
         yield _Token("", tagged.get(match[0]) or named[match[0].casefold()])
         done = match.end()
-    yield from map(_Token, _WORD.findall(text[done:].lower()))
+    yield from _words(text[done:])
+
+
+def _words(text: str) -> Iterator[_Token]:
+    return map(_Token, _WORD.findall(text.lower().replace(_CURLY, "'")))
 
 
 def _word(tokens: list[_Token], place: int) -> str:
@@ -132,7 +137,8 @@ def _acted_on(tokens: list[_Token], place: int) -> tuple[str, list[str]]:
             if place != first and onward and not closure:
                 break
         elif word in {",", "and", "or"}:
-            if not onward:
+            # `close and lock the valve`, `take your lock and tag off` go on; `close it and open …` does not
+            if not (onward or place == first or _word(tokens, place + 2) in SWITCHES):
                 break
         elif closure and not parts and word in {"of", "on", "at"}:
             pass  # what closes a part: the part itself comes next

@@ -1,4 +1,29 @@
-"""@@PAGE@@"""
+"""Every order of the steps that the procedure allows was looked at.
+
+Why: Steps without an order multiply: forty steps that may come in any order have more orders than could ever
+be looked at. What was not looked at is not proven, so such a procedure is not passed.
+
+Source: common practice, no source: a proof says what it covers.
+
+Bad::
+
+    steps:
+      - each:
+          one: [housing, pump, drain, gauge, plug, inlet_valve]
+          other: [housing, pump, drain, gauge, plug, inlet_valve]
+        order: any
+        steps:
+          - do: Compare the paint of the <one> with the <other>.
+
+Good::
+
+    steps:
+      - each:
+          one: [housing, pump, drain, gauge, plug, inlet_valve]
+          other: [housing, pump, drain, gauge, plug, inlet_valve]
+        steps:
+          - do: Compare the paint of the <one> with the <other>.
+"""
 
 from proctool.rules.rule import Rule
 

@@ -1,4 +1,4 @@
-"""Verbs that tell someone to move a part, and the acts that say the same to the proof. Plain data, in English."""
+"""Verbs that tell someone to move a part, and the acts that say the same to the proof. In English."""
 
 from __future__ import annotations
 
@@ -80,21 +80,64 @@ CLOSURES = frozenset(
     | {"nut", "panel", "plate", "plug", "screw", "union"}
 )
 """What closes a part: who loosens the nuts of a housing opens the housing."""
-ARTICLES = frozenset({"the", "a", "an", "both", "each", "every", "all", "your", "its", "their", "this", "that"})
-NOT = frozenset({"not", "never", "don't", "don’t", "cannot", "without", "avoid"})
+ARTICLES = frozenset(
+    {"the", "a", "an", "both", "each", "every", "all", "your", "its", "their", "this", "that"}
+)
+NOT = frozenset({"not", "never", "don't", "cannot", "without", "avoid"})
 CONDITIONS = frozenset({"if", "when", "whenever", "while", "once", "before", "after", "unless", "as"})
 """First words of what holds while something else is done."""
 JOINS = frozenset({"and", "or", "then", "also", "now", "first", "next", "finally", "again"})
 """Words before a command that are no part of it."""
 LEADS = frozenset(
-    {"apply", "ask", "instruct", "move", "order", "press", "pull", "push", "remember", "rotate", "set", "sure"}
+    {
+        "apply",
+        "ask",
+        "instruct",
+        "move",
+        "order",
+        "press",
+        "pull",
+        "push",
+        "remember",
+        "rotate",
+        "set",
+        "sure",
+    }
     | {"tell", "try", "turn", "use"}
 )
 """Words with which a sentence still commands what comes after its `to`."""
 BREAKS = frozenset(
     {"about", "above", "after", "against", "as", "at", "before", "behind", "below", "beside", "between", "by"}
-    | {"during", "for", "from", "if", "in", "inside", "into", "near", "next", "of", "on", "onto", "over", "so"}
-    | {"that", "through", "to", "towards", "under", "unless", "until", "up", "when", "where", "which", "while"}
+    | {
+        "during",
+        "for",
+        "from",
+        "if",
+        "in",
+        "inside",
+        "into",
+        "near",
+        "next",
+        "of",
+        "on",
+        "onto",
+        "over",
+        "so",
+    }
+    | {
+        "that",
+        "through",
+        "to",
+        "towards",
+        "under",
+        "unless",
+        "until",
+        "up",
+        "when",
+        "where",
+        "which",
+        "while",
+    }
     | {"with", "within", "without"}
 )
 """Words at which what a verb acts on ends."""
