@@ -183,16 +183,22 @@ class Library:
         )
 
     def _unit_findings(self, cases: Iterable[Case]) -> Iterator[Finding]:
-        """What the rules over units find; a part counts as opened where any of the plans opens it."""
+        """What the rules over units find.
+
+        A part counts as opened where any of the plans opens it, and where a procedure says so at its head: it
+        may have no plan because of what the unit lacks.
+        """
         opened: dict[str, set[str]] = {}
         for case in cases:
+            found = opened.setdefault(case.unit, set())
+            found.update(name.text for name in self.procedures[case.procedure].opens)
             if case.plan is not None:
                 acts = (act for step in every_step(case.plan.frame) for act in step.acts)
-                opened.setdefault(case.unit, set()).update(act.part for act in acts if act.verb == "open")
+                found.update(act.part for act in acts if act.verb == "open")
         chosen = self.file.profile if self.file is not None else None
         household = stands_on(chosen, "household", self._profiles)
         for name, unit in self.units.whole.items():
-            parts = frozenset(opened.get(name, ()))
+            parts = frozenset(p.id for p in unit.parts.values() if {p.id, p.tag} & opened.get(name, set()))
             subject = UnitSubject(unit, Network(unit), parts, household=household)
             yield from over_unit(subject, self._levels[0])
 

@@ -213,10 +213,16 @@ class Facts:
     time: str
     people: tuple[str, ...]
     ppe: tuple[str, ...]
+    """What the steps name; all that the library has where they name none."""
     tools: tuple[str, ...]
     supplies: tuple[str, ...]
     due: tuple[str, ...]
+    """A table is named as `table NAME`."""
     revisions: tuple[Revision, ...]
+    number: str = ""
+    """The document number; empty where the procedure has none."""
+    shows: ReadOnly[str, tuple[str, ...]] = field(default_factory=dict)
+    """For each kind of quantity the measures shown: the first is read, the others stand in brackets."""
 
 
 def every_step(frame: Frame) -> tuple[Step, ...]:

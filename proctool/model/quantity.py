@@ -7,10 +7,13 @@ converting go through fractions, so nothing is ever rounded on the way. What can
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from proctool.model.measures import Measure, find_measure, spellings
@@ -184,20 +187,65 @@ def show(quantity: Quantity, measures: tuple[str, ...]) -> str:
     `4.0 bar (58.0 psi)`, `40 °C (104 °F)`. It is rounded to the nearest: a limit that must lie on the safe
     side is rounded by its table. Without a measure of its kind the quantity is shown in its own.
     """
-    kind = dimension(quantity.measure)
-    wanted = [m for m in map(_measure, measures) if m.dimension == kind] or [_measure(quantity.measure)]
-    first, *rest = (_shown(quantity, measure) for measure in dict.fromkeys(wanted))
+    first, *rest = (_shown(quantity, measure) for measure in _wanted(quantity.measure, measures))
     return f"{first} ({', '.join(rest)})" if rest else first
 
 
+def show_range(limits: Range, measures: tuple[str, ...]) -> str:
+    """The range in the measures a library shows: the first of its kind, the rest in brackets.
+
+    As `show`, but a converted end is rounded into the range, the low one up and the high one down, so that
+    no reading passes in one measure that fails in another: `2.0 to 6.0 bar (29.1 to 87.0 psi)`,
+    `40 °C or less (104 °F or less)`.
+    """
+    if limits.low is not None and limits.low == limits.high:
+        return show(limits.low, measures)
+    wanted = _wanted(limits.measure, measures)
+    first, *rest = (_shown_range(limits, measure) for measure in wanted)
+    return f"{first} ({', '.join(rest)})" if rest else first
+
+
+def show_text(text: str, shows: ReadOnly[str, tuple[str, ...]]) -> str:
+    """A text that says a quantity or a range in the measures shown for its kind; any other as it is."""
+    quantity = parse(text)
+    if isinstance(quantity, Quantity):
+        return show(quantity, shows.get(dimension(quantity.measure), ())) if quantity.measure else text
+    limits = parse_range(text)
+    if isinstance(limits, str) or not limits.measure:
+        return text
+    return show_range(limits, shows.get(dimension(limits.measure), ()))
+
+
+def _wanted(measure: str, measures: tuple[str, ...]) -> tuple[Measure, ...]:
+    """Those of the measures that are of the kind of one; itself where none is."""
+    kind = dimension(measure)
+    found = (m for m in map(_measure, measures) if m.dimension == kind)
+    return tuple(dict.fromkeys(found)) or (_measure(measure),)
+
+
 def _shown(quantity: Quantity, measure: Measure) -> str:
+    digits = _digits(quantity, measure, _step(quantity, measure), round)
+    return f"{digits} {measure.shown(digits == '1')}".rstrip()
+
+
+def _shown_range(limits: Range, measure: Measure) -> str:
+    finest = min(_step(end, measure) for end in (limits.low, limits.high) if end is not None)
+    low = _digits(limits.low, measure, finest, ceil) if limits.low else ""
+    high = _digits(limits.high, measure, finest, floor) if limits.high else ""
+    if low and high:
+        return f"{low} to {high} {measure.shown(high == '1')}".rstrip()
+    end, side = (low, "or more") if low else (high, "or less")
+    return " ".join(filter(None, (end, measure.shown(end == "1"), side)))
+
+
+def _digits(quantity: Quantity, measure: Measure, step: Fraction, way: Callable[[Fraction], int]) -> str:
+    """The number of a quantity in a measure; `step` is one unit of the last digit that counts."""
     if measure.symbol == quantity.measure:
         number = _QUANTITY.fullmatch(quantity.written)
         digits = number[1] if number else str(quantity.value)
     else:
-        digits = _rounded(convert(quantity, measure.symbol), _step(quantity, measure) / 5)
-    digits = digits.replace("-", _MINUS)
-    return f"{digits} {measure.shown(digits == '1')}".rstrip()
+        digits = _rounded(convert(quantity, measure.symbol), step / 5, way)
+    return digits.replace("-", _MINUS)
 
 
 def _step(quantity: Quantity, measure: Measure) -> Fraction:
@@ -207,12 +255,12 @@ def _step(quantity: Quantity, measure: Measure) -> Fraction:
     return abs(slope) * Fraction(10) ** (exponent if isinstance(exponent, int) else 0)
 
 
-def _rounded(exact: Fraction, finest: Fraction) -> str:
+def _rounded(exact: Fraction, finest: Fraction, way: Callable[[Fraction], int]) -> str:
     """`exact` to the largest power of ten that is not above `finest`, but never to tens."""
     places = 0
     while Fraction(1, 10**places) > finest:
         places += 1
-    digits = round(exact * 10**places)
+    digits = way(exact * 10**places)
     text = f"{Decimal(digits).scaleb(-places):f}"
     if Fraction(digits, 10**places) == exact and "." in text:
         text = text.rstrip("0").rstrip(".")

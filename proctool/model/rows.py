@@ -190,7 +190,8 @@ class Edges:
     """
 
     sure: Amount
-    """The last reading at which the gauges are sure that the work is due."""
+    """The last reading at which the gauges are sure that the work is due; without their errors, at which the
+    table calls for it."""
     open: Amount | None
     """The last reading that calls for the work or leaves open whether it is due."""
     soon: Amount | None
@@ -233,7 +234,7 @@ class TypedAnswer:
     """An answer typed by hand, beside what the table gives at the readings typed with it."""
 
     given: Quantity
-    due: Amount
+    expected: Amount
     """What should stand there: rounded, in the measure that was typed."""
     off: Fraction
     """What was typed less the answer before rounding, in the measure that was typed."""
@@ -242,7 +243,7 @@ class TypedAnswer:
     @property
     def right(self) -> bool:
         """Whether what was typed is what should stand there."""
-        return Fraction(self.given.value) == self.due.value
+        return Fraction(self.given.value) == self.expected.value
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,19 +75,30 @@ def after_step(step: Step, before: Devices, parts: Mapping[str, Part]) -> Device
 
 def before_step(frame: Frame, place: int, start: Devices, parts: Mapping[str, Part]) -> Devices:
     """How they stand before the step at `place`, whatever the order, where `start` held before the frame."""
+    later = 1 << place | sum(1 << i for i, earlier in enumerate(frame.before) if earlier >> place & 1)
+    return _surely(frame, frame.before[place], later, start, parts)
+
+
+def after_frame(frame: Frame, start: Devices, parts: Mapping[str, Part]) -> Devices:
+    """How they stand after all steps of a frame, whatever the order, where `start` held before it."""
+    return _surely(frame, (1 << len(frame.steps)) - 1, 0, start, parts)
+
+
+def _surely(frame: Frame, done: int, later: int, start: Devices, parts: Mapping[str, Part]) -> Devices:
+    """What holds once the steps in `done` are done, whichever others are that are not in `later`."""
     made: dict[tuple[str, str], set[int]] = {}
     undone: dict[tuple[str, str], set[int]] = {}
     for kind, names in (("off", start.off), ("locked", start.locked), ("vented", start.vented)):
         for name in names:
             made[kind, name] = {_START}
     for i, step in enumerate(frame.steps):
-        if i == place or frame.before[i] >> place & 1:
+        if later >> i & 1:
             continue
         last = {(found[0], act.part): found[1] for act in step.acts if (found := setting(act, parts))}
         for key, so in last.items():
             if not so:
                 undone.setdefault(key, set()).add(i)
-            elif frame.before[place] >> i & 1:
+            elif done >> i & 1:
                 made.setdefault(key, set()).add(i)
     holds = {
         key

@@ -93,16 +93,20 @@ def _facts(job: Job) -> Facts:
     library, procedure = job.library, job.procedure
     tools = tuple(library.tools[name] for name in job.used if name in library.tools)
     supplies = tuple(library.supplies[name] for name in job.used if name in library.supplies)
+    # What no step names is not thereby needless: where none is named all of it is asked for.
+    ppe = [text for name, text in library.ppe.items() if name in job.used] or library.ppe.values()
     return Facts(
         library=library.name,
         language=library.language,
         time=procedure.time,
         people=tuple(_people(library, procedure.people)),
-        ppe=tuple(library.ppe.values()),
+        ppe=tuple(ppe),
         tools=tools,
         supplies=supplies,
         due=procedure.due,
         revisions=procedure.revisions,
+        number=procedure.number,
+        shows=library.shows,
     )
 
 

@@ -12,7 +12,7 @@ from proctool.model.finding import Related
 from proctool.model.nearest import did_you_mean
 from proctool.model.plan import Act, Filled
 from proctool.model.procedure import Entry, EntryKind
-from proctool.model.quantity import Quantity, dimension, parse, show
+from proctool.model.quantity import show_text
 from proctool.model.span import Span
 from proctool.model.unit import Part
 from proctool.model.words import FREE_TEXT_ACTS, THING_ACTS, VERBS
@@ -136,11 +136,8 @@ def _place(text: Scalar, start: int, end: int) -> Span:
 
 
 def shown(job: Job, text: str) -> str:
-    """A quantity in the measures that the library shows, anything else as it is."""
-    quantity = parse(text)
-    if not isinstance(quantity, Quantity) or not quantity.measure:
-        return text
-    return show(quantity, job.library.shows.get(dimension(quantity.measure), ()))
+    """A quantity or range in the measures that the library shows, anything else as it is."""
+    return show_text(text, job.library.shows)
 
 
 def step_text(job: Job, scope: Scope, entry: Entry, draft: Draft) -> Text:
@@ -150,7 +147,8 @@ def step_text(job: Job, scope: Scope, entry: Entry, draft: Draft) -> Text:
     gauge = job.unit.parts.get(draft.gauge or "")
     if entry.kind is EntryKind.WAIT:
         reads = entry.until.get("reads") if entry.until is not None else None
-        until = f", until the {gauge.label} reads {getattr(reads, 'text', 'so')}" if gauge else ""
+        said = shown(job, reads.text) if isinstance(reads, Scalar) else "so"
+        until = f", until the {gauge.label} reads {said}" if gauge else ""
         return Text(f"Wait {shown(job, draft.lasts or '')}{until}.")
     if entry.kind is EntryKind.READ:
         return Text(f"Read the {gauge.label}." if gauge else "Read the gauge.")

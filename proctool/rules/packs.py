@@ -1,11 +1,12 @@
 """All rules by id. Packs list theirs by hand."""
 
-from proctool.rules import chemical, content, energy, file, graph, leak, wording
+from proctool.rules import chemical, content, energy, file, graph, leak, unit, wording
 from proctool.rules.rule import Rule
 
 PACKS: tuple[tuple[Rule, ...], ...] = (
     file.PACK,
     graph.PACK,
+    unit.PACK,
     energy.PACK,
     leak.PACK,
     chemical.PACK,

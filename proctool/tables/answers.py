@@ -75,7 +75,9 @@ def _answer(
     if gauge is not None and gauge.measure:
         sheet.same_kind(measure, gauge.measure, f"the answer `{key.text}` and {gauge.label}", key.span)
     least, most = (_limit(sheet, node, end, measure) for end in ("least", "most"))
-    side = sheet.word(node.get("safe_side") if node is not None else None, SafeSide) or default
+    side = sheet.word(node.get("safe_side") if node is not None else None, SafeSide)
+    if side is None and due is None:
+        side = default
     if side is SafeSide.INSIDE and (least is None or most is None):
         sheet.faults.schema("`safe_side: inside` needs `least` and `most` beside `is`.", key.span)
     step = Fraction(rounding.step.value) if rounding is not None else None

@@ -14,9 +14,9 @@ rounded.
 - **not due**: further past it.
 
 So a reading at which the printed table calls for the work is never *soon* or *not due*, and a *not due* is
-certain. Where the error of a gauge is unknown a y down to the printed limit is *due*, any other *cannot tell*;
-so is a reading off the scale of its gauge. Readings are never rounded before they are compared (the absolute
-method of ASTM E29; from memory).
+certain. Where the error of a gauge is unknown a y down to the printed limit is *due*, any other *cannot
+tell*. Off the scale of a gauge the answer is always *cannot tell*. Readings are never rounded before they are
+compared (the absolute method of ASTM E29; from memory).
 """
 
 from __future__ import annotations
@@ -50,7 +50,8 @@ def due_answer(table: Table, readings: ReadOnly[str, Quantity]) -> Band | str:
         return "This table does not say when work is due."
     at: dict[str, Fraction] = {}
     off_scale = False
-    for column in (*table.readings, *due):
+    columns: tuple[ReadingColumn | AnswerColumn, ...] = (*table.readings, *due)
+    for column in columns:
         given = readings.get(column.name)
         if given is None:
             return f"The reading `{column.name}` is missing."
@@ -59,7 +60,7 @@ def due_answer(table: Table, readings: ReadOnly[str, Quantity]) -> Band | str:
             return f"`{given}` is of another kind; expected {wanted} for `{column.name}`."
         at[column.name] = base_value(given)
         off_scale = off_scale or not _on_scale(column.gauge, at[column.name])
-    found = [_band(table, column, at) for column in due]
+    found = [_band(table, answer, at) for answer in due]
     wrong = next((text for text in found if not isinstance(text, Band)), None)
     if wrong is not None:
         return wrong
@@ -100,7 +101,7 @@ def _worked(
 
 
 def _sure(column: AnswerColumn, found: Limits, reading: Fraction) -> bool:
-    """Whether a reading right at the last sure one is sure too: where two errors meet the larger one holds."""
+    """Whether a reading down to the last sure one is sure: where two errors meet the larger one holds."""
     parts = stretches(column.gauge)
     if parts is None or found.spread is None or found.errorless:
         return True

@@ -34,9 +34,10 @@ def reading_cell(reading: Reading, at: Fraction, safe_row: Way | None) -> Readin
     column = reading.column
     true = true_stretch(column, to_base(at, column.measure))
     also = []
-    for measure, step in reading.also.items() if safe_row is not None else ():
-        number = point(converted(at, column.measure, measure))
-        also.append(amount(rounded(number, step, _OPPOSITE[safe_row]), measure, step))
+    if safe_row is not None:
+        for measure, step in reading.also.items():
+            number = point(converted(at, column.measure, measure))
+            also.append(amount(rounded(number, step, _OPPOSITE[safe_row]), measure, step))
     return ReadingCell(
         shown=amount(at, column.measure, reading.places),
         also=tuple(also),
@@ -82,10 +83,10 @@ def answer_cell(
     base = to_base(shown.value, measure)
     fine = column.step or Fraction(1, 100)
     return AnswerCell(
-        value=amount(_in(found.value, measure).middle, measure),
+        value=amount(_in(found.value, measure).middle, measure, column.step),
         exact=found.value.exact,
         limit=spread_of(found.spread, measure, fine),
-        moved=amount(number.middle, measure),
+        moved=amount(number.middle, measure, column.step),
         shown=shown,
         also=tuple(also_shown(column, moved, answer.also.items())),
         true=spread_of(true_stretch(column, base), measure, fine),
@@ -119,7 +120,7 @@ def edges_of(column: AnswerColumn, found: Limits, base: Fraction, soon: Fraction
     if edges is None:
         return None
     sure, far, near = (
-        None if edge is None else amount(from_base(edge, column.measure), column.measure)
+        None if edge is None else amount(from_base(edge, column.measure), column.measure, column.step)
         for edge in (edges.sure, edges.open, edges.soon)
     )
     return Edges(sure, far, near) if sure is not None else None
@@ -143,7 +144,9 @@ def spread_of(stretch: Interval | None, measure: str, step: Fraction) -> Spread 
     return Spread(*outward(inside.low, inside.high, measure, step / _FINER))
 
 
-def _limit(formula: Formula | None, box: ReadOnly[str, Interval], measure: str) -> Amount | FormulaFault | None:
+def _limit(
+    formula: Formula | None, box: ReadOnly[str, Interval], measure: str
+) -> Amount | FormulaFault | None:
     """`least` or `most` of an answer. Of what is not exact the middle stands for it."""
     if formula is None:
         return None

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping as ReadOnly
 from collections.abc import Sequence as Many
-from dataclasses import replace
 from fractions import Fraction
 
 from proctool.model.document import Mapping, Scalar
@@ -15,7 +14,6 @@ from proctool.model.rows import (
     AnswerColumn,
     Outcome,
     Row,
-    SafeSide,
     Table,
     TypedAnswer,
     TypedRow,
@@ -25,12 +23,10 @@ from proctool.model.span import Span
 from proctool.model.unit import Unit
 from proctool.tables.answers import Answer, read_answers
 from proctool.tables.cells import answer_cell, reading_cell
-from proctool.tables.dimension import DIFFERENCE, TEMPERATURE, base_value, factor, to_base
-from proctool.tables.evaluate import slope_sign
+from proctool.tables.dimension import DIFFERENCE, TEMPERATURE, factor
 from proctool.tables.expression import FormulaFault
 from proctool.tables.faults import Faults, inside, scalar
-from proctool.tables.gauges import error_at, stretches
-from proctool.tables.interval import Interval, point
+from proctool.tables.nearby import with_nearby
 from proctool.tables.readings import Reading, Typed, read_readings, read_typed
 from proctool.tables.rounding import amount
 from proctool.tables.rows import combinations
@@ -59,9 +55,9 @@ def compute(
     rows = _combinations(sheet, readings, typed) if not faults else []
     if faults:
         return faults.all()
-    work = _Work(sheet, readings, tuple(_with_nearby(answers, readings, sheet, rows)), guard, soon, faults)
+    work = _Work(sheet, readings, with_nearby(answers, readings, sheet.values, rows), guard, soon, faults)
     computed = tuple(row for numbers in rows if (row := work.row(numbers)) is not None)
-    by_hand = tuple(row for each in typed if (row := work.typed(each)) is not None)
+    by_hand = tuple(held for each in typed if (held := work.typed(each)) is not None)
     if faults:
         return faults.all()
     title, condition = scalar(node, "title"), scalar(node, "while")
@@ -93,8 +89,9 @@ def _guard(sheet: Sheet, readings: Many[Reading], answers: Many[Answer]) -> bool
     due = [answer.column.gauge for answer in answers if answer.column.due is not None]
     for gauge in [*(reading.column.gauge for reading in readings), *due]:
         if gauge is not None and gauge.accuracy is None:
-            message = f"`guard` needs the error of {gauge.label}; give its `span` and `accuracy` in the unit file."
-            sheet.faults.quantity(message, written.span)
+            message = f"`guard` needs the error of {gauge.label}."
+            help_ = "Give the gauge its `span` and `accuracy` in the unit file."
+            sheet.faults.note("file/quantity", message, written.span, help=help_)
     return True
 
 
@@ -136,50 +133,6 @@ def _numbers(readings: Many[Reading], row: Typed) -> _Numbers:
     return tuple(converted(Fraction(q.value), q.measure, reading.column.measure) for reading, q in pairs)
 
 
-def _with_nearby(
-    answers: Many[Answer], readings: Many[Reading], sheet: Sheet, rows: Many[_Numbers]
-) -> list[Answer]:
-    """The answers, each knowing which neighbouring row is safe for a reading between two rows."""
-    return [
-        replace(answer, column=replace(answer.column, nearby=_nearby(answer, readings, sheet, rows)))
-        for answer in answers
-    ]
-
-
-def _nearby(
-    answer: Answer, readings: Many[Reading], sheet: Sheet, rows: Many[_Numbers]
-) -> tuple[Way | None, ...]:
-    """For each reading the safe way to a row; None where the answer both rises and falls, or has no side.
-
-    The answer must go one way all over the table, and as far beyond as its gauges and the steps of other
-    measures reach.
-    """
-    safe = answer.column.safe_way
-    if safe is None:
-        return tuple(None for _ in readings)
-    box = {name: point(base_value(quantity)) for name, quantity in sheet.values.items()}
-    for place, reading in enumerate(readings):
-        numbers = [row[place] for row in rows]
-        box[reading.column.name] = _reach(reading, min(numbers), max(numbers))
-    ways = []
-    for reading in readings:
-        sign = slope_sign(answer.formula, reading.column.name, box)
-        rising = None if sign is None else sign >= 0
-        ways.append(None if rising is None else Way.UP if rising == (safe is Way.UP) else Way.DOWN)
-    return tuple(ways)
-
-
-def _reach(reading: Reading, low: Fraction, high: Fraction) -> Interval:
-    """All readings that may be looked up in rows from `low` to `high`, in coherent measures."""
-    column = reading.column
-    ends = [to_base(end, column.measure) for end in (low, high)]
-    parts = stretches(column.gauge) or ()
-    errors = [error_at(parts, end) for end in ends] if parts else []
-    steps = [step * factor(measure) for measure, step in reading.also.items()]
-    beyond = max([*errors, *steps, Fraction(0)])
-    return Interval(ends[0] - beyond, ends[1] + beyond)
-
-
 class _Work:
     """The rows of a table being worked out."""
 
@@ -201,8 +154,7 @@ class _Work:
         """On which side of a true reading a row is safe for every answer."""
         sided = [a.column for a in self.answers if a.column.safe_way is not None]
         if not sided:
-            free = all(a.column.safe_side in {None, SafeSide.INSIDE} for a in self.answers)
-            return Way.NEAREST if free else None
+            return Way.NEAREST
         ways = {column.nearby[place] for column in sided}
         return ways.pop() if len(ways) == 1 else None
 
@@ -220,13 +172,17 @@ class _Work:
         for answer in self.answers:
             cell = answer_cell(answer, at, self.sheet.values, self.guard, self.soon)
             if isinstance(cell, FormulaFault):
-                shown = (amount(n, r.column.measure, r.places).text for r, n in at)
-                place = " and ".join(f"{r.column.name} {text}" for (r, _), text in zip(at, shown, strict=True))
-                if not self.faults.has(cell.kind, inside(answer.text, cell.at, cell.end)):
-                    self.faults.formula(answer.text, cell, f" (at {place})" if place else "")
+                self._no_answer(answer, cell, at)
                 return None
             cells.append(cell)
         return tuple(cells)
+
+    def _no_answer(self, answer: Answer, fault: FormulaFault, at: Many[tuple[Reading, Fraction]]) -> None:
+        """Note that there is none at some readings; one row is told, not each."""
+        if self.faults.has(fault.kind, inside(answer.text, fault.at, fault.end)):
+            return
+        told = [f"{r.column.name} {amount(n, r.column.measure, r.places)}" for r, n in at]
+        self.faults.formula(answer.text, fault, f" (at {' and '.join(told)})" if told else "")
 
     def typed(self, row: Typed) -> TypedRow | None:
         """A row typed by hand beside what should stand there."""

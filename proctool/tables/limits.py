@@ -50,7 +50,7 @@ class BandEdges:
 
 
 def true_stretch(column: ReadingColumn | AnswerColumn, reading: Fraction) -> Interval | None:
-    """Between which values the true one lies when a gauge shows a reading; None where its error is unknown."""
+    """Between which values the true one lies at a reading; None where the error of its gauge is unknown."""
     parts = stretches(column.gauge)
     if parts is None:
         return None
@@ -80,7 +80,9 @@ def limits(
     return Limits(value, spread, *_edges(column.due, spread, parts), errorless)
 
 
-def _edges(due: Due | None, spread: Interval, parts: Many[Stretch]) -> tuple[Fraction | None, Fraction | None]:
+def _edges(
+    due: Due | None, spread: Interval, parts: Many[Stretch]
+) -> tuple[Fraction | None, Fraction | None]:
     if due is None:
         return None, None
     if due is Due.OR_LESS:
@@ -89,7 +91,9 @@ def _edges(due: Due | None, spread: Interval, parts: Many[Stretch]) -> tuple[Fra
     return -last_sure(other, turned.low), -last_open(other, turned.high)
 
 
-def band_edges(due: Due, found: Limits, printed: Fraction, least_soon: Fraction, soon: Fraction | None) -> BandEdges:
+def band_edges(
+    due: Due, found: Limits, printed: Fraction, least_soon: Fraction, soon: Fraction | None
+) -> BandEdges:
     """The edges of the bands where the table prints a limit.
 
     `soon` is how far before the limit work is told as coming; None for the error of all gauges together, at

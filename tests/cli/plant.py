@@ -18,6 +18,7 @@ LIBRARY = """\
 library: Small plant
 language: en
 shows: {pressure: [bar, psi]}
+people: {technician: service technician}
 tools: {wrench: strap wrench}
 supplies: {o_ring: housing O-ring}
 conditions: {towel: [away, in_place]}
@@ -39,10 +40,13 @@ energies:
       {word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Verify zero first.}
 parts:
   supply: {role: source, name: water main}
-  inlet:  {role: isolator, device: valve, name: inlet valve, tag: V1, place: left, throttles: true}
+  inlet:
+    {role: isolator, device: valve, name: inlet valve, tag: V1, place: left, lock: hasp, throttles: true}
   first:  {role: component, name: filter housing, seal: O-ring, near: [], cartridge: 5 micron cartridge}
   button: {role: vent, name: relief button, tag: V4, place: on top, to: bucket}
-  gauge:  {role: gauge, name: inlet gauge, tag: P1, at: first, energy: water, span: 10 bar}
+  gauge:
+    {role: gauge, name: inlet gauge, tag: P1, at: first, energy: water, span: 10 bar, accuracy: 1.6 %,
+      division: 0.1 bar, usual: 2 to 6 bar}
   tap:    {role: outlet, name: tap line, feeds_back: false, why: ends free above the sink}
 lines:
   main: {energy: water, path: [supply, inlet, first, tap]}
@@ -60,6 +64,8 @@ block: make-safe
 title: Make safe
 takes: [opens]
 steps:
+  - do: Tell the line supervisor that the unit stops.
+    tell: line supervisor
   - each: {device: {isolators_of: opens}}
     steps:
       - isolate: device
@@ -96,9 +102,11 @@ steps:
   - do: Shut the <button>.
     id: shut-off
     shut: button
-  - do: Take the lock off the <inlet> and open it a little.
-    id: fill
+  - do: Take your lock off the <inlet>.
+    id: lock-off
     unlock: inlet
+  - do: Open the <inlet> a quarter turn.
+    id: fill
     throttle: inlet
   - do: Open the <inlet> fully.
     id: supply
@@ -108,6 +116,10 @@ steps:
     leak_check: first
     for: 2 min
     otherwise: {steps: [{use: make-safe}], end_here: Leave the locks on. Call us.}
+  - do: Tell the line supervisor that the unit runs again.
+    tell: line supervisor
+people: [technician]
+due: [{every: 6 months}]
 revisions: [{number: 1, date: 2026-05-11, by: A. Nyone, why: First issue}]
 """
 

@@ -174,7 +174,7 @@ class TestSentences:
             ("wait: 40 min", "Wait 40 min."),
             (
                 "{wait: 40 min, until: {gauge: gauge1, reads: 1 bar or less}}",
-                "Wait 40 min, until the inlet gauge P1 reads 1 bar or less.",
+                "Wait 40 min, until the inlet gauge P1 reads 1 bar or less (14 psi or less).",
             ),
         ],
     )

@@ -1,9 +1,9 @@
 """The library that rule pages and fixtures are tried on: one unit, two blocks, a clean procedure.
 
 An example on a page is part of a procedure (`steps:`, `opens:`, `tables:` …); `unit:`, `library:` and
-`blocks:` in it are laid over the unit, over library.yaml, and beside the blocks; `file: |` is the whole text
-of a procedure's file, for faults that only the text shows. A fixture is a whole file, or several separated
-by `---`, that stand beside or in place of those here.
+`blocks:` in it are laid over the unit, over library.yaml, and beside the blocks; `key: ~` takes a key away;
+`file: |` is the whole text of a procedure's file, for faults that only the text shows. A fixture is a whole
+file, or several separated by `---`, that stand beside or in place of those here.
 """
 
 from __future__ import annotations
@@ -91,8 +91,10 @@ def _dump(data: object) -> str:
 
 
 def _over(lower: dict, upper: dict) -> dict:
-    result = dict(lower)
+    result = {key: value for key, value in lower.items() if upper.get(key) != "~"}
     for key, value in upper.items():
+        if value == "~":
+            continue
         below = lower.get(key)
         result[key] = _over(below, value) if isinstance(below, dict) and isinstance(value, dict) else value
     return result

@@ -34,16 +34,16 @@ def _check(subject: PlanSubject) -> Iterator[Seen]:
     facts, unit = subject.plan.facts, subject.plan.unit
     if facts is not None and not facts.language.startswith("en"):
         return
-    told: set[tuple[Span, str, str]] = set()
+    told: dict[tuple[Span, str, str], Seen] = {}
     for step in every_step(subject.plan.frame):
         for command in commands(step.text, step.filled, unit):
             yield from _unsaid(step, command, unit)
-        for ending in _stops(step):
-            for command in commands(ending.text, (), unit):
+        for span, text in _stops(step):
+            for command in commands(text, (), unit):
                 for part in command.parts:
-                    if ending.span is not None and (ending.span, command.verb, part) not in told:
-                        told.add((ending.span, command.verb, part))
-                        yield _at_stop(ending.span, step, command, unit, part)
+                    if _fitting(command, unit, part):
+                        told.setdefault((span, command.verb, part), _at_stop(span, step, command, unit, part))
+    yield from told.values()
 
 
 def _unsaid(step: Step, command: Command, unit: Unit) -> Iterator[Seen]:
@@ -65,18 +65,18 @@ def _unsaid(step: Step, command: Command, unit: Unit) -> Iterator[Seen]:
 
 
 def _fitting(command: Command, unit: Unit, part: str) -> tuple[str, ...]:
-    """Acts that say what the verb says and fit the part, in the order of the format; none: it is not moved."""
-    role = unit.parts[part].role
-    acts = command.moving.acts
+    """Acts that say what the verb says and fit the part; without any the part cannot be so moved."""
+    role, acts = unit.parts[part].role, command.moving.acts
     return tuple(name for name, verb in VERBS.items() if name in acts and role in verb.roles)
 
 
-def _stops(step: Step) -> Iterator[EndHere]:
+def _stops(step: Step) -> Iterator[tuple[Span, str]]:
+    """What a step says where the job stops, and where that is written."""
     otherwise = step.otherwise
     while otherwise is not None:
         ending = otherwise.ending
-        if isinstance(ending, EndHere):
-            yield ending
+        if isinstance(ending, EndHere) and ending.span is not None:
+            yield ending.span, ending.text
         otherwise = ending.then if isinstance(ending, BackTo) else None
 
 

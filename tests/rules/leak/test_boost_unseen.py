@@ -88,7 +88,7 @@ class TestNotAsked:
         assert told(UNSEEN, ("restore.yaml", START, "")) == []
 
     def test_a_start_that_always_comes_before_the_opening(self):
-        first = ("procedure.yaml", "steps:\n", "steps:\n" + START)
+        first = ("procedure.yaml", "  - use: make-safe\n", START + "  - use: make-safe\n")
         assert told(UNSEEN, ("restore.yaml", START, ""), first) == []
 
     def test_a_joint_behind_the_source(self):
