@@ -15,9 +15,11 @@ from pathlib import Path
 
 from proctool.model.digest import digest
 from proctool.model.document import Document, Kind
-from proctool.model.finding import Finding, file_fault
+from proctool.model.finding import Finding, Level, file_fault
 from proctool.model.plan import Plan, every_step
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure, Profile
+from proctool.model.rows import Table
+from proctool.model.unit import Unit
 from proctool.model.verdict import DEFAULT_BUDGET, Judgement, Verdict
 from proctool.network.reach import Network
 from proctool.prove import prove
@@ -29,13 +31,14 @@ from proctool.results import Built, Case, Check
 from proctool.rules.deviations import apply, unused, valid
 from proctool.rules.explain import explained, listed
 from proctool.rules.judge import judge, verdict
-from proctool.rules.levels import Levels, library_levels, stands_on
+from proctool.rules.levels import Levels, library_levels
 from proctool.rules.packs import RULES
 from proctool.rules.rule import PlanSubject, UnitSubject
 from proctool.rules.run import over_plan, over_unit
 from proctool.source import decode, read
 from proctool.source.figures import read_figure
 from proctool.source.files import collect
+from proctool.tables import compute
 
 
 class OpenError(Exception):
@@ -89,6 +92,11 @@ class Library:
 
     def _of_kind(self, kind: Kind) -> dict[str, Document]:
         return {d.name.text: d for d in self._documents if d.kind is kind}
+
+    @cached_property
+    def faulty_files(self) -> tuple[str, ...]:
+        """Files with errors in them, which are left out."""
+        return tuple(sorted({f.file for f in self._file_findings if f.level is Level.ERROR}))
 
     @cached_property
     def file(self) -> LibraryFile | None:
@@ -169,8 +177,9 @@ class Library:
             return Case(procedure.name, name, None, None, unproven, faults)
         levels = self._levels[0]
         proof = prove(plan, budget=budget)
-        broken = apply(judge(plan, proof, levels), deviations)
-        others = apply(over_plan(PlanSubject(plan, proof, Network(unit)), levels), deviations)
+        breaches = judge(plan, proof, levels)
+        others = tuple(over_plan(PlanSubject(plan, proof, Network(unit)), levels))
+        broken, more = apply(breaches, deviations), apply(others, deviations)
         _, missing = self._figures(plan) if any(s.figure for s in every_step(plan.frame)) else ({}, ())
         return Case(
             procedure.name,
@@ -178,12 +187,13 @@ class Library:
             plan,
             proof,
             verdict(plan, proof, broken.findings),
-            (*broken.findings, *others.findings, *missing),
-            broken.used | others.used,
+            (*broken.findings, *more.findings, *missing),
+            broken.used | more.used,
+            tuple((f, d) for f in (*breaches, *others) for d in apply((f,), deviations).used),
         )
 
-    def _unit_findings(self, cases: Iterable[Case]) -> Iterator[Finding]:
-        """What the rules over units find.
+    def _unit_findings(self, cases: Iterable[Case], names: Iterable[str]) -> Iterator[Finding]:
+        """What the rules over units find on the units that are asked for.
 
         A part counts as opened where any of the plans opens it, and where a procedure says so at its head: it
         may have no plan because of what the unit lacks.
@@ -195,11 +205,10 @@ class Library:
             if case.plan is not None:
                 acts = (act for step in every_step(case.plan.frame) for act in step.acts)
                 found.update(act.part for act in acts if act.verb == "open")
-        chosen = self.file.profile if self.file is not None else None
-        household = stands_on(chosen, "household", self._profiles)
-        for name, unit in self.units.whole.items():
+        for name in names:
+            unit = self.units.whole[name]
             parts = frozenset(p.id for p in unit.parts.values() if {p.id, p.tag} & opened.get(name, set()))
-            subject = UnitSubject(unit, Network(unit), parts, household=household)
+            subject = UnitSubject(unit, Network(unit), parts)
             yield from over_unit(subject, self._levels[0])
 
     def check(
@@ -219,7 +228,9 @@ class Library:
         cases = tuple(watch(self.cases(procedure=procedure, unit=unit, budget=budget, today=day)))
         findings = [*self._file_findings, *self.units.findings, *self._levels[1]]
         findings += (finding for case in cases for finding in case.findings)
-        findings += self._unit_findings(cases)
+        asked = {case.unit for case in cases}
+        everything = procedure is None and unit is None and self.focus is None
+        findings += self._unit_findings(cases, (u for u in self.units.whole if everything or u in asked))
         for written in self.procedures.values():
             findings += self.units.fitting(written)[1]
             kept, faults = valid(written.deviations, day)
@@ -251,6 +262,12 @@ class Library:
             findings.append(replace(fault, procedure=plan.procedure, unit=plan.unit.id, step=step.id))
         return pictures, tuple(findings)
 
+    def _tables(self, procedure: str, unit: Unit) -> tuple[Table, ...]:
+        """The tables of a procedure that can be worked out for a unit; of the others the manual says so."""
+        shows = self.file.shows if self.file is not None else {}
+        made = (compute(name, node, unit, shows) for name, node in self.procedures[procedure].tables)
+        return tuple(table for table in made if isinstance(table, Table))
+
     def build(
         self,
         to: Path,
@@ -270,6 +287,7 @@ class Library:
         """
         from proctool.render.contents import Manuals, contents
         from proctool.render.html import page
+        from proctool.render.manual import Deviated
         from proctool.render.pdf import pdf
         from proctool.render.view import manual
 
@@ -289,6 +307,12 @@ class Library:
                 Network(case.plan.unit),
                 draft=draft or faulty,
                 digest=digest(case.plan, case.judgement),
+                tables=self._tables(case.procedure, case.plan.unit),
+                deviations=tuple(
+                    Deviated(f.message, f.rule, f.step, d.why, d.instead, d.by, d.until)
+                    for f, d in case.departures
+                ),
+                lowered=self._levels[0].lowered,
             )
             stem = to / case.procedure / case.unit
             pages = {}
@@ -314,7 +338,7 @@ class Library:
             index = contents(self.file.name, self.file.language, entries)
             write(to / "index.html", index.encode())
             written.append(to / "index.html")
-        return Built(tuple(written), tuple(refused))
+        return Built(tuple(written), tuple(refused), self.faulty_files)
 
 
 def open_library(path: str | Path) -> Library:

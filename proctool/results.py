@@ -26,6 +26,8 @@ class Case:
     findings: tuple[Finding, ...]
     used: frozenset[Deviation] = frozenset()
     """Deviations that cover some finding."""
+    departures: tuple[tuple[Finding, Deviation], ...] = ()
+    """Each finding that a deviation covers, as it was before, with that deviation."""
 
     @property
     def faulty(self) -> bool:
@@ -72,3 +74,5 @@ class Built:
 
     written: tuple[Path, ...]
     refused: tuple[Judgement, ...]
+    left_out: tuple[str, ...] = ()
+    """Files with errors: what they describe was not built."""

@@ -56,9 +56,9 @@ def command(
         )
     library = opened(path)
     if procedure is not None:
-        known(procedure, library.procedures, "procedure")
+        known(library, procedure, library.procedures, "procedure")
     if unit is not None:
-        known(unit, library.units.families, "unit")
+        known(library, unit, library.units.families, "unit")
     try:
         built = library.build(
             to,
@@ -77,6 +77,8 @@ def command(
     for judgement in built.refused:
         told = f"{judgement.procedure} on {judgement.unit}: {judgement.verdict.value}"
         click.echo(f"{paint('refused', 'error')}  {told}. `proctool check` says why.")
+    for name in built.left_out:
+        click.echo(f"{paint('left out', 'error')}  {name} has errors. `proctool check` says which.")
     if not built.written and not built.refused:
         click.echo("Nothing to build: no procedure here is for a unit of this library.")
-    sys.exit(FAULTS if built.refused or not built.written else 0)
+    sys.exit(FAULTS if built.refused or built.left_out or not built.written else 0)

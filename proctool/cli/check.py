@@ -36,9 +36,9 @@ def command(
     """
     library = opened(path)
     if procedure is not None:
-        known(procedure, library.procedures, "procedure")
+        known(library, procedure, library.procedures, "procedure")
     if unit is not None:
-        known(unit, library.units.families, "unit")
+        known(library, unit, library.units.families, "unit")
     check = library.check(
         procedure=procedure,
         unit=unit,

@@ -90,9 +90,12 @@ def paint(text: str, kind: str) -> str:
     return click.style(text, fg=_COLOURS.get(kind), bold=kind == "place")
 
 
-def known(name: str, names: Collection[str], what: str) -> str:
+def known(library: Library, name: str, names: Collection[str], what: str) -> str:
     """A name that the library has; leaves with the nearest right one where it has not."""
     if name not in names:
         listed = f" There are {', '.join(sorted(names)[:12])}." if names else ""
-        fail(f"There is no {what} `{name}` in this library.{did_you_mean(name, names) or listed}")
+        message = f"There is no {what} `{name}` in this library.{did_you_mean(name, names) or listed}"
+        if library.faulty_files:
+            message += f" {', '.join(library.faulty_files[:3])} could not be read: `proctool check` says why."
+        fail(message)
     return name

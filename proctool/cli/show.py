@@ -22,8 +22,8 @@ def command(procedure: str, unit: str, path: Path | None, budget: int | None) ->
     After each step stands what is newly live, trapped or zero, the worst over all orders.
     """
     library = opened(path)
-    known(procedure, library.procedures, "procedure")
-    known(unit, library.units.families, "unit")
+    known(library, procedure, library.procedures, "procedure")
+    known(library, unit, library.units.families, "unit")
     cases = tuple(library.cases(procedure=procedure, unit=unit, budget=budget or DEFAULT_BUDGET))
     if not cases:
         fail(f"Procedure `{procedure}` is not for unit `{unit}`.")

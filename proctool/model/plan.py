@@ -75,7 +75,7 @@ class BackTo:
     """Go back: in the frame `levels` up, the steps in `undone` count as not done."""
 
     target: str
-    """Path id of what is gone back to."""
+    """The id of what is gone back to, as written."""
     levels: int
     """0: the frame of the check itself; 1: the frame around it; and so on."""
     undone: int

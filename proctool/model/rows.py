@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import Enum, StrEnum
 from fractions import Fraction
 from typing import TypeAlias
 
@@ -42,8 +42,11 @@ class SafeSide(StrEnum):
     """Neither way: it stays between the answer's `least` and `most`."""
 
 
-class Band(StrEnum):
-    """What a reading of a due table says. `tables.bands` has the exact limits."""
+class Band(Enum):
+    """What a reading of a due table says. `tables.bands` has the exact limits.
+
+    No text, so that it cannot be taken for the words that say why there is no band.
+    """
 
     DUE = "due"
     SOON = "soon"

@@ -2,7 +2,7 @@
 
 Modules: `setup` (what does not change), `state` (what does), `charge` (what is live, trapped, zero), `acts`
 and `zero` (what each act does and asks), `report` (what it breaks), `after` (what is asked after every act),
-`words` and `ends`, `step`, `frames` (which steps may come next), `explore` (all orders), `confluence` (whether
+`words` and `ends`, `step`, `frames` (which steps may come next), `explore` (all orders), `confluence` (do
 they end alike), `replay` (one order), `orders` (how many there are).
 """
 

@@ -93,9 +93,7 @@ class Shared:
         return (self.signature(otherwise.frame, check), said)
 
 
-def _failing(
-    frame: Frame, start: Devices, parts: Mapping[str, Part]
-) -> Iterator[tuple[str, Frame, Devices]]:
+def _failing(frame: Frame, start: Devices, parts: Mapping[str, Part]) -> Iterator[tuple[str, Frame, Devices]]:
     """Every frame of an `otherwise` or `then` that has steps: its check, and the devices before it."""
     for place, step in enumerate(frame.steps):
         otherwise = step.otherwise

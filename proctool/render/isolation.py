@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from proctool.model.plan import Act, Frame, Plan
+from proctool.model.plan import Act, Frame, Plan, every_step
+from proctool.model.quantity import show_text
 from proctool.model.unit import Energy, Part
 from proctool.model.verdict import Charge, Proof
 from proctool.model.words import FLUIDS, KEPT_BY_ALL, Form, Role
@@ -12,13 +13,15 @@ from proctool.network.reach import Network
 from proctool.render import words
 from proctool.render.devices import at_start, before_step
 from proctool.render.manual import Isolation
-from proctool.render.meeting import EXPOSING, exposed, met
+from proctool.render.meeting import EXPOSING, exposed, least_waits, met
+from proctool.render.readings import Shows
 
 
-def isolation(plan: Plan, network: Network) -> tuple[Isolation, ...]:
+def isolation(plan: Plan, network: Network, shows: Shows) -> tuple[Isolation, ...]:
     """One row for each energy at each isolator that the main steps isolate.
 
     An energy that exposed parts carry and that no isolator cuts gets a row as well: it must not be missed.
+    `shows` has the measures shown for each kind of quantity.
     """
     unit = plan.unit
     acts = [act for step in plan.frame.steps for act in step.acts]
@@ -31,11 +34,9 @@ def isolation(plan: Plan, network: Network) -> tuple[Isolation, ...]:
         cut = [unit.parts[name] for name in isolated if on_line >> network.place[name] & 1]
         if not cut and energy.id not in carried:
             continue
-        relieved, (verified, normal) = (
-            _relieved(energy, acts, network),
-            _verified(energy, acts, network, plan),
-        )
-        size = energy.normal or "size not stated"
+        relieved = _relieved(energy, acts, network, shows)
+        verified, normal = _verified(energy, acts, network, plan, shows)
+        size = show_text(energy.normal, shows) or "size not stated"
         kind = words.FORMS[energy.form]
         said = words.capital(energy.name)
         said = said if kind.startswith(energy.name) else f"{said} ({kind})"
@@ -49,8 +50,10 @@ def isolation(plan: Plan, network: Network) -> tuple[Isolation, ...]:
         ]
         if not places:
             places = [("Not brought in yet" if energy.brought else "No isolator is used", "—", "—")]
-        zero = energy.safe or "not stated"
-        rows += [Isolation(said, size, *place, relieved, verified, normal, zero) for place in places]
+        zero = show_text(energy.safe, shows) or "not stated"
+        for n, place in enumerate(places):
+            whole = (relieved, verified, normal) if n == 0 else ("as above",) * 3
+            rows.append(Isolation(said, size, *place, *whole, zero))
     return tuple(rows)
 
 
@@ -63,10 +66,11 @@ def _lock(part: Part, *, locked: bool) -> str:
     return f"{text}; the site operates it" if part.site else text
 
 
-def _relieved(energy: Energy, acts: Iterable[Act], network: Network) -> str:
+def _relieved(energy: Energy, acts: Iterable[Act], network: Network, shows: Shows) -> str:
     """Through which vents, or by which waiting or other discharge, the energy goes."""
     unit, on_line = network.unit, network.on_line[energy.id]
     said: list[str] = []
+    waits: list[str] = []
     here = [a for a in acts if a.part in network.place and on_line >> network.place[a.part] & 1]
     for act in here:
         part = unit.parts[act.part]
@@ -75,38 +79,68 @@ def _relieved(energy: Energy, acts: Iterable[Act], network: Network) -> str:
             said.append(f"open {part.label}" + (f" (to {to})" if to else ""))
         elif act.verb == "discharge" and (energy.form not in FLUIDS or energy.id in part.keeps):
             said.append(f"discharge {part.label}")
+            waits += (
+                f"at least {show_text(least, shows)} for the {of.label}"
+                for of, e, least in least_waits(act, network)
+                if e == energy.id
+            )
         elif act.verb == "flush" and energy.form is Form.CHEMICAL:
             said.append(f"flush {part.label}")
     if said:
-        return words.listed(dict.fromkeys(said))
+        wait = f"; wait {words.listed(dict.fromkeys(waits))}" if waits else ""
+        return words.listed(dict.fromkeys(said)) + wait
     if energy.form not in KEPT_BY_ALL and not network.stores & on_line:
         return "nothing is stored: gone when the isolator is off"
     return "NOT RELIEVED in this procedure"
 
 
-def _verified(energy: Energy, acts: Iterable[Act], network: Network, plan: Plan) -> tuple[str, str]:
+def _verified(
+    energy: Energy, acts: Iterable[Act], network: Network, plan: Plan, shows: Shows
+) -> tuple[str, str]:
     """What shows zero, and the normal reading of the gauges among them."""
     unit = network.unit
     said: dict[str, list[str]] = {}
     usual: list[str] = []
     for act in acts:
-        shows = unit.parts.get(act.by or "")
-        if act.verb != "verify_zero" or shows is None or act.part not in network.place:
+        by = unit.parts.get(act.by or "")
+        if act.verb != "verify_zero" or by is None or act.part not in network.place:
             continue
         on_line = network.on_line[energy.id] >> network.place[act.part] & 1
-        if shows.role is Role.GAUGE and shows.energy == energy.id and on_line:
-            said.setdefault(shows.label, []).append(unit.parts[act.part].name)
-            if shows.usual:
-                usual.append(f"{shows.label}: {shows.usual}")
-        elif shows.role is Role.VENT and energy.form in FLUIDS and on_line:
-            said.setdefault(f"no more flow at {shows.label}", []).append(unit.parts[act.part].name)
-    normal = "; ".join(dict.fromkeys(usual)) or energy.normal or "not stated"
+        if by.role is Role.GAUGE and by.energy == energy.id and on_line:
+            said.setdefault(by.label, []).append(unit.parts[act.part].name)
+            if by.usual:
+                usual.append(f"{by.label}: {show_text(by.usual, shows)}")
+        elif by.role is Role.VENT and energy.form in FLUIDS and on_line:
+            said.setdefault(f"no more flow at {by.label}", []).append(unit.parts[act.part].name)
+    normal = "; ".join(dict.fromkeys(usual)) or show_text(energy.normal, shows) or "not stated"
     if said:
-        return "; ".join(f"{by} (for {words.listed(dict.fromkeys(at))})" for by, at in said.items()), normal
+        return "; ".join(
+            f"{name} (for {words.listed(dict.fromkeys(at))})" for name, at in said.items()
+        ), normal
     opened = {(part, e) for part, e in met(network, exposed(plan)) if part in exposed(plan)}
     if any(e == energy.id for _, e in opened):
         return "NOT VERIFIED in this procedure", normal
     return f"not measured: no part with {energy.name} is opened", normal
+
+
+def at_zero(plan: Plan) -> bool:
+    """Whether the procedure opens something, or brings something to zero."""
+    verbs = {act.verb for step in every_step(plan.frame) for act in step.acts}
+    return bool(verbs & (EXPOSING | {"verify_zero"}))
+
+
+def untouched(network: Network, met: frozenset[str], shows: Shows) -> str:
+    """What stays in the unit during the whole job and no step comes near, in one sentence; else empty."""
+    said: list[str] = []
+    for energy in network.unit.energies.values():
+        if energy.id in met or energy.brought:
+            continue
+        on_line = network.on_line[energy.id]
+        at = network.names(on_line & network.holders) or network.names(on_line & network.sources[energy.id])
+        size = f" ({show_text(energy.normal, shows)})" if energy.normal else ""
+        where = words.listed(network.unit.parts[name].label for name in at)
+        said.append(f"{energy.name}{size}" + (f" at the {where}" if where else ""))
+    return f"These stay live during this job, and no step touches them: {'; '.join(said)}." if said else ""
 
 
 def first_exposure(frame: Frame) -> int | None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from proctool.model.plan import Picture, Revision
+from proctool.render.grid import Due, Pair, Sheet
 
 
 class Trust(StrEnum):
@@ -36,20 +37,71 @@ class Hazard:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
-    """A label and what it says."""
-
-    label: str
-    value: str
-
-
-@dataclass(frozen=True, slots=True)
 class Listing:
     """A label and its items; `none` is what stands there without items."""
 
     label: str
     items: tuple[str, ...]
     none: str
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A field to fill in by hand."""
+
+    label: str
+    measure: str = ""
+    """The measure of what is written there; empty for what has none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Deviated:
+    """A finding that a valid deviation covers, and what the deviation records."""
+
+    message: str
+    rule: str
+    step: str | None
+    """Path id of the step; None where it is the procedure's."""
+    why: str
+    instead: str
+    by: str
+    until: str
+
+
+@dataclass(frozen=True, slots=True)
+class Departure:
+    """A recorded deviation, as shown."""
+
+    place: str
+    """`Step 12`, or the whole procedure."""
+    target: str
+    """Anchor of the step; else empty."""
+    message: str
+    entries: tuple[Pair, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the record sheet."""
+
+    number: str
+    what: str
+    must: str
+    """What it must be; empty where the step says it."""
+    blanks: tuple[Blank, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """The record sheet: what this procedure asks to be written down, in its order."""
+
+    readings: tuple[Entry, ...]
+    leaks: tuple[Entry, ...]
+    holds: tuple[Entry, ...]
+    fitted: tuple[str, ...]
+    failures: bool
+    """Whether a check can fail, so that what was done then is written down."""
+    people: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +172,7 @@ class Item:
     figure: Picture | None
     facts: tuple[Pair, ...]
     """How long, within which limits, until when."""
-    blanks: tuple[str, ...]
-    """Labels of the blanks to fill in."""
+    blanks: tuple[Blank, ...]
     hold: str
     """Who signs before work goes on; else empty."""
     states: tuple[State, ...]
@@ -156,30 +207,45 @@ class Manual:
     """One procedure for one unit, as a technician reads it."""
 
     language: str
+    name: str
+    """The title of the file: what it is for, which unit, its number."""
     title: str
     unit: str
     unit_title: str
     document: str
+    """Its number; where it has none, procedure and unit."""
     revision: str
     library: str
     trust: Trust
     mark: str
-    """Printed on every page; empty for a proven manual."""
+    """Printed on every page; empty for a proven manual without deviations."""
+    named: str
+    """Where it deviates and until when, printed on every page; empty where it does not."""
     verdict: str
     compare: str
     identity: tuple[Pair, ...]
     hazards: tuple[Hazard, ...]
     unwarned: str
     """Energies without a warning; else empty."""
+    untouched: str
+    """Energies that stay in the unit and that no step comes near; else empty."""
+    departures: tuple[Departure, ...]
     isolation: tuple[Isolation, ...]
     live: tuple[str, ...]
     live_lead: str
     found: tuple[str, ...]
     left: tuple[str, ...]
+    due: tuple[Due, ...]
+    sheets: tuple[Sheet, ...]
+    """The tables, those by which the work is due first."""
     wanted: tuple[Listing, ...]
     legend: tuple[Pair, ...]
     sections: tuple[Section, ...]
     not_zero: tuple[str, ...]
+    """Empty where nothing is brought to zero."""
     cautions: tuple[str, ...]
     uncovered: tuple[str, ...]
+    lowered: tuple[str, ...]
+    """Rules whose level the library lowered."""
+    record: Record
     revisions: tuple[Revision, ...]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from proctool.model.document import Mapping, Scalar
 from proctool.model.plan import Act, Need, Plan, Step, every_step
-from proctool.model.unit import Danger
+from proctool.model.unit import Danger, Part
 from proctool.model.words import WETTING, Form
-from proctool.network.reach import Network
+from proctool.network.reach import Network, bits
 from proctool.render import words
 from proctool.render.devices import Devices
 from proctool.render.manual import Hazard
@@ -36,6 +37,35 @@ def met(network: Network, names: Iterable[str]) -> tuple[tuple[str, str], ...]:
                 on_line = near in network.place and network.on_line[energy.id] >> network.place[near] & 1
                 if energy.form is Form.ELECTRICITY and on_line:
                     found[near, energy.id] = None
+    return tuple(found)
+
+
+def touched(plan: Plan, network: Network) -> frozenset[str]:
+    """The energies that the work meets.
+
+    They are those of every part that a step acts on or that the procedure opens, those of the parts next to
+    it in a line (behind a valve, before a vent), and the electricity of what is near any of these. What no
+    step comes near is live or charged all the same, but is no hazard of this job.
+    """
+    acted = set(plan.opens) | {act.part for step in every_step(plan.frame) for act in step.acts}
+    here = network.mask(acted & network.place.keys())
+    around = here
+    for place in bits(here):
+        for energy in network.energies:
+            around |= network.neighbours[energy][place]
+    return frozenset(energy for _, energy in met(network, network.names(around)))
+
+
+def least_waits(act: Act, network: Network) -> tuple[tuple[Part, str, str], ...]:
+    """(part, energy, least wait as written) of what an act discharges: its part and what is joined to it."""
+    found: list[tuple[Part, str, str]] = []
+    for energy in network.energies_of(act.part) if act.verb == "discharge" else ():
+        joined = network.danger(energy, network.mask([act.part]), network.isolators)
+        for name in network.names(joined):
+            waits = network.unit.parts[name].properties.get("leaves_in")
+            least = waits.get(energy) if isinstance(waits, Mapping) else None
+            if isinstance(least, Scalar):
+                found.append((network.unit.parts[name], energy, least.text))
     return tuple(found)
 
 

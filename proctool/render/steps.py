@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from proctool.model.plan import BackTo, Continue, Frame, Otherwise, Plan, Step, StepKind
+from proctool.model.plan import BackTo, Continue, Frame, Otherwise, Plan, Step, StepKind, every_step
 from proctool.model.verdict import Charge, Proof
 from proctool.network.reach import Network
-from proctool.render import alike, meeting, words
-from proctool.render.devices import Devices, after_step, at_start, before_step
+from proctool.render import meeting, readings, words
+from proctool.render.alike import Shared, States
+from proctool.render.devices import Devices, after_frame, after_step, at_start, before_step
 from proctool.render.layout import Layout, lay_out
-from proctool.render.manual import Failure, Heading, Item, Pair, Section, State
+from proctool.render.manual import Failure, Heading, Item, Section, State
 
 _LABELS = {StepKind.DO: "", StepKind.CHECK: "Check", StepKind.READ: "Read", StepKind.WAIT: "Wait"}
 _TOP_LEVEL = 3
@@ -48,26 +49,22 @@ class StepWriter:
 
     def __init__(self, plan: Plan, proof: Proof, network: Network) -> None:
         self.plan = plan
-        self.proof = proof
         self.network = network
         self.parts = plan.unit.parts
+        self.shows = plan.facts.shows if plan.facts else {}
         self.watched = meeting.met(network, meeting.exposed(plan))
         """(part, energy) whose state is told beside each step."""
-        self._written: dict[object, str] = {}
-
-    def _held(self, step: str) -> object:
-        """The states told beside a step."""
-        worst = self.proof.worst.get(step)
-        return None if worst is None else tuple(worst.get(pair) for pair in self.watched)
+        self.numbers: dict[str, str] = {}
+        """The number of each step that is written out, or of the one that stands for it, by path id."""
+        self._shared = Shared(plan, proof, self.watched)
+        self._written: dict[object, tuple[str, str, Frame]] = {}
 
     def sections(self) -> tuple[Section, ...]:
         """The main steps."""
         around = _Around(self.plan.frame, lay_out(self.plan.frame, self.parts), "", at_start(self.plan), None)
         return self._sections(around, _TOP_LEVEL, None)
 
-    def _sections(
-        self, around: _Around, level: int, last: Mapping[tuple[str, str], Charge] | None
-    ) -> tuple[Section, ...]:
+    def _sections(self, around: _Around, level: int, last: States | None) -> tuple[Section, ...]:
         found: list[Section] = []
         titles: tuple[str, ...] = ()
         for slot in around.layout.slots:
@@ -80,7 +77,7 @@ class StepWriter:
             new = _new_headings(titles, own, level)
             titles = own
             inner = min(level + len(titles), _LOWEST_LEVEL)
-            worst = self.proof.worst.get(around.frame.steps[slot.place].id)
+            worst = self._shared.worst(around.frame.steps[slot.place].id)
             item = self._item(
                 around, slot.place, inner, last, around.ranges(slot.loose) if slot.loose else ""
             )
@@ -91,21 +88,15 @@ class StepWriter:
                 found.append(Section(new, "", slot.free, (item,)))
         return tuple(found)
 
-    def _item(
-        self,
-        around: _Around,
-        place: int,
-        level: int,
-        last: Mapping[tuple[str, str], Charge] | None,
-        loose: str,
-    ) -> Item:
+    def _item(self, around: _Around, place: int, level: int, last: States | None, loose: str) -> Item:
         step = around.frame.steps[place]
         number = around.number(place)
         devices = before_step(around.frame, place, around.start, self.parts)
+        left = after_step(step, devices, self.parts)
         failed = "If the reading is outside" if step.kind is StepKind.READ else "If not OK"
-        record = {StepKind.READ: ("Reading",), StepKind.WAIT: ("Start", "End")}.get(step.kind, ())
+        self.numbers[step.id] = number
         return Item(
-            anchor=_anchor(number),
+            anchor=words.anchor(number),
             number=number,
             label=_LABELS[step.kind],
             text=step.text,
@@ -113,37 +104,21 @@ class StepWriter:
             needs=meeting.needs(step, self.network, devices),
             notes=step.notes,
             figure=step.figure,
-            facts=self._facts(step),
-            blanks=record,
+            facts=readings.facts(step, self.network, self.shows),
+            blanks=readings.blanks(step, self.parts, self.shows),
             hold=step.hold or "",
             states=self._states(step, last),
             failure=(
-                self._otherwise(around, place, step.otherwise, failed, level, devices, 0)
+                self._otherwise(around, place, step.otherwise, failed, level, left, 0)
                 if step.otherwise
                 else None
             ),
             order=f"Can be done before or after {loose}." if loose else "",
         )
 
-    def _facts(self, step: Step) -> tuple[Pair, ...]:
-        found: list[Pair] = []
-        gauge = self.parts.get(step.gauge or "")
-        if step.lasts:
-            found.append(
-                Pair("Duration", step.lasts if step.kind is not StepKind.WAIT else f"at least {step.lasts}")
-            )
-        limits = step.limits or (gauge.usual if gauge and step.kind is StepKind.READ else None)
-        if gauge and step.kind is StepKind.WAIT:
-            found.append(Pair("Until", f"{gauge.label} reads {limits or 'the value above'}"))
-        elif gauge and limits:
-            found.append(Pair("Must be", f"{limits} on {gauge.label}"))
-        elif limits:
-            found.append(Pair("Must be", limits))
-        return tuple(found)
-
-    def _states(self, step: Step, last: Mapping[tuple[str, str], Charge] | None) -> tuple[State, ...]:
+    def _states(self, step: Step, last: States | None) -> tuple[State, ...]:
         """The worst charge of each watched part after the step, alike parts in one."""
-        worst = self.proof.worst.get(step.id)
+        worst = self._shared.worst(step.id)
         if worst is None:
             return ()
         found: list[State] = []
@@ -169,26 +144,13 @@ class StepWriter:
         devices: Devices,
         used: int,
     ) -> Failure:
-        """`used` is how many numbers under this check the steps before took."""
-        step, frame = around.frame.steps[place], otherwise.frame
+        """`devices` is how they stand then; `used` is how many numbers under this check are taken."""
+        frame = otherwise.frame
         sections: tuple[Section, ...] = ()
         refers = ""
         if frame.steps:
-            layout = lay_out(frame, self.parts, first=used)
-            prefix = f"{around.number(place)}."
-            start = after_step(step, devices, self.parts)
-            inner = _Around(frame, layout, prefix, start, around, step.heading)
-            said = inner.ranges(range(len(frame.steps)))
-            same = alike.signature(frame, step.id, self._held)
-            if same in self._written:
-                said, number = self._written[same].split("|")
-                lead = f"{lead}, do {said} now, as written out under step {number}."
-                refers = _anchor(said.split()[1])
-            else:
-                self._written[same] = f"{said}|{around.number(place)}"
-                lead = f"{lead}, do {said}:"
-                sections = self._sections(inner, level, self.proof.worst.get(step.id))
-                used += len(frame.steps)
+            lead, sections, refers = self._instead(around, place, frame, lead, level, devices, used)
+            used += 0 if refers else len(frame.steps)
         else:
             lead = f"{lead}:"
         ending = otherwise.ending
@@ -216,7 +178,8 @@ class StepWriter:
                 if ending.at_most
                 else "If that does not help"
             )
-            after = self._otherwise(around, place, ending.then, again, level, devices, used)
+            left = after_frame(frame, devices, self.parts)
+            after = self._otherwise(around, place, ending.then, again, level, left, used)
         elif ending.at_most is not None:
             again = f"If it is still not OK after going back {_times(ending.at_most)}:"
             after = Failure(again, (), "Stop here.", "", "", stops=True)
@@ -224,13 +187,33 @@ class StepWriter:
             lead,
             sections,
             words.capital(f"{then}go back to step {back.number(first)} and work on from there{times}."),
-            _anchor(back.number(first)),
+            words.anchor(back.number(first)),
             "",
             stops=False,
             refers=refers,
             again=_kept(back, ending),
             then=after,
         )
+
+    def _instead(
+        self, around: _Around, place: int, frame: Frame, lead: str, level: int, devices: Devices, used: int
+    ) -> tuple[str, tuple[Section, ...], str]:
+        """The lead of a failure that has steps, its steps, and the anchor of those that stand for them."""
+        step = around.frame.steps[place]
+        key = self._shared.signature(frame, step.id)
+        if key in self._written:
+            said, number, other = self._written[key]
+            for one, same in zip(every_step(frame), every_step(other), strict=True):
+                if same.id in self.numbers:
+                    self.numbers.setdefault(one.id, self.numbers[same.id])
+            lead = f"{lead}, do {said} now, as written out under step {number}."
+            return lead, (), words.anchor(said.split()[1])
+        layout = lay_out(frame, self.parts, first=used)
+        start = self._shared.start(key, devices)
+        inner = _Around(frame, layout, f"{around.number(place)}.", start, around, step.heading)
+        said = inner.ranges(range(len(frame.steps)))
+        self._written[key] = (said, around.number(place), frame)
+        return f"{lead}, do {said}:", self._sections(inner, level, self._shared.last(key)), ""
 
     def _back(self, around: _Around, ending: BackTo) -> tuple[_Around, int]:
         """The frame gone back to, and its first step that is done again."""
@@ -239,10 +222,6 @@ class StepWriter:
         named = [i for i in back.layout.order if (steps[i].id + "/").startswith(ending.target + "/")]
         undone = [i for i in back.layout.order if ending.undone >> i & 1]
         return back, (named or undone or [0])[0]
-
-
-def _anchor(number: str) -> str:
-    return "step-" + number.replace(".", "-")
 
 
 def _times(count: int | None) -> str:

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from proctool.model.plan import Facts, Plan, Revision, every_step
+from proctool.model.rows import Table
 from proctool.model.unit import Unit
 from proctool.model.verdict import Charge, Judgement, Proof, Verdict
 from proctool.network.reach import Network
 from proctool.render import words
-from proctool.render.isolation import isolation, still_live
-from proctool.render.manual import Hazard, Listing, Manual, Pair, Trust
-from proctool.render.meeting import hazard, unique
+from proctool.render.departures import departures, named
+from proctool.render.grid import Pair
+from proctool.render.isolation import at_zero, isolation, still_live, untouched
+from proctool.render.manual import Deviated, Hazard, Listing, Manual, Trust
+from proctool.render.meeting import hazard, touched, unique
+from proctool.render.record import record
 from proctool.render.steps import StepWriter
+from proctool.render.tables import due, sheets
 
 _SUPERSCRIPT = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _EXACT = 10**9
@@ -18,47 +25,77 @@ _EXACT = 10**9
 
 
 def manual(
-    plan: Plan, proof: Proof, judgement: Judgement, network: Network, *, draft: bool, digest: str
+    plan: Plan,
+    proof: Proof,
+    judgement: Judgement,
+    network: Network,
+    *,
+    draft: bool,
+    digest: str,
+    tables: tuple[Table, ...] = (),
+    deviations: tuple[Deviated, ...] = (),
+    lowered: tuple[str, ...] = (),
 ) -> Manual:
     """All that the manual of a procedure for a unit shows, in the reader's words.
 
     `digest` stands for plan and verdict, `draft` marks a manual that must not be worked from. What was not
-    proven safe is marked as a draft whatever `draft` says.
+    proven safe is marked as a draft whatever `draft` says. `tables` are those of the procedure for this unit,
+    `deviations` those that cover something here, `lowered` the rules whose level the library lowered.
     """
     unit, facts = plan.unit, plan.facts
+    shows = facts.shows if facts else {}
     trust = _trust(judgement.verdict, draft=draft)
     revision = _latest(facts)
     said = f"{revision.number} of {revision.date}" if revision else "not stated"
-    hazards, unwarned = _safety(plan)
+    met = touched(plan, network)
+    hazards, unwarned = _safety(plan, met)
     live = still_live(plan, proof, network)
+    rows = isolation(plan, network, shows)
+    when = due(facts.due if facts else (), tables)
+    writer = StepWriter(plan, proof, network)
+    sections = writer.sections()
     return Manual(
         language=(facts.language if facts else "") or "en",
+        name=" · ".join(filter(None, (plan.title, unit.id, facts.number if facts else ""))),
         title=plan.title,
         unit=unit.id,
         unit_title=unit.title,
-        document=f"{plan.procedure}/{unit.id}",
+        document=(facts.number if facts else "") or f"{plan.procedure}/{unit.id}",
         revision=said,
         library=(facts.library if facts else "") or "not stated",
         trust=trust,
-        mark={Trust.DRAFT: words.DRAFT_MARK, Trust.DEVIATIONS: words.DEVIATIONS_MARK}.get(trust, ""),
+        mark=_mark(trust, deviations),
+        named=named(deviations, writer.numbers),
         verdict=_verdict(judgement, trust, said),
         compare=words.COMPARE,
         identity=_identity(plan, said, digest),
         hazards=hazards,
         unwarned=unwarned,
-        isolation=isolation(plan, network),
+        untouched=untouched(network, met, shows),
+        departures=departures(deviations, writer.numbers),
+        isolation=rows,
         live=live,
-        live_lead="When the first part is opened:" if live else "This procedure opens no part.",
+        live_lead=words.LIVE[bool(live), bool(rows)],
         found=_devices(unit, plan, "starts"),
         left=_devices(unit, plan, "leaves"),
+        due=when,
+        sheets=sheets(tables, when),
         wanted=_wanted(facts),
         legend=tuple(Pair(f"{words.MARKS[c]} {c.value}", words.CHARGES[c]) for c in Charge),
-        sections=StepWriter(plan, proof, network).sections(),
-        not_zero=words.NOT_ZERO,
+        sections=sections,
+        not_zero=words.NOT_ZERO if at_zero(plan) else (),
         cautions=words.CAUTIONS,
         uncovered=words.UNCOVERED,
+        lowered=lowered,
+        record=record(plan, shows),
         revisions=facts.revisions if facts else (),
     )
+
+
+def _mark(trust: Trust, deviations: Sequence[Deviated]) -> str:
+    if trust is Trust.PROVEN:
+        return words.RECORDED_MARK if deviations else ""
+    return words.DRAFT_MARK if trust is Trust.DRAFT else words.DEVIATIONS_MARK
 
 
 def _trust(verdict: Verdict, *, draft: bool) -> Trust:
@@ -115,7 +152,8 @@ def _identity(plan: Plan, revision: str, digest: str) -> tuple[Pair, ...]:
         Pair("Serial numbers", checked.serials if checked else ""),
         Pair("Drawing", checked.drawing if checked else ""),
         Pair("Unit checked by", walked),
-        Pair("Document", f"{plan.procedure}/{unit.id}"),
+        Pair("Document number", plan.facts.number if plan.facts else ""),
+        Pair("Procedure", f"{plan.procedure}/{unit.id}"),
         Pair("Revision", revision),
         Pair("Library", plan.facts.library if plan.facts else ""),
         Pair("Digest", digest),
@@ -123,10 +161,10 @@ def _identity(plan: Plan, revision: str, digest: str) -> tuple[Pair, ...]:
     return tuple(Pair(row.label, row.value or "not stated") for row in rows)
 
 
-def _safety(plan: Plan) -> tuple[tuple[Hazard, ...], str]:
-    """The safety messages of the unit's energies and of the steps, and which energies have none."""
+def _safety(plan: Plan, met: frozenset[str]) -> tuple[tuple[Hazard, ...], str]:
+    """The safety messages of the energies that are met and of the steps; which energies have none."""
     energies = plan.unit.energies.values()
-    dangers = [energy.warning for energy in energies if energy.warning]
+    dangers = [energy.warning for energy in energies if energy.warning and energy.id in met]
     dangers += [danger for step in every_step(plan.frame) for danger in step.dangers]
     silent = [energy.name for energy in energies if not energy.warning]
     unwarned = f"No warning is written for {words.listed(silent)}: treat as able to kill." if silent else ""
@@ -147,7 +185,6 @@ def _wanted(facts: Facts | None) -> tuple[Listing, ...]:
     """People, time and things, each named even where nothing is needed or said."""
     none = "None." if facts else "Not stated."
     return (
-        Listing("When it is due", facts.due if facts else (), "Not stated."),
         Listing("People", facts.people if facts else (), "Not stated."),
         Listing("Time", (facts.time,) if facts and facts.time else (), "Not stated."),
         Listing("Wear", facts.ppe if facts else (), none),

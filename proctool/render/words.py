@@ -13,6 +13,8 @@ from proctool.model.words import POSITION_WORDS, Form, Lock, Position
 
 DRAFT_MARK = "DRAFT — NOT PROVEN"
 DEVIATIONS_MARK = "PROVEN WITH DEVIATIONS"
+RECORDED_MARK = "WITH RECORDED DEVIATIONS"
+"""Where the proof itself needed none of them."""
 
 COMPARE = "Compare the unit in front of you with this page. If it differs, stop."
 
@@ -34,6 +36,14 @@ NOT_ZERO = (
     "Never open a part to find out what is in it.",
 )
 """What to do when zero is not reached: common practice, no source."""
+
+LIVE = {
+    (True, True): "When the first part is opened:",
+    (True, False): "When the first part is opened:",
+    (False, True): "This procedure opens no part.",
+    (False, False): "This procedure isolates nothing and opens no part: every energy of the unit stays.",
+}
+"""What stays live, by whether something does when a part is opened, and whether something is isolated."""
 
 UNCOVERED = (
     "Energies and parts that the unit file does not name, and a unit that was changed since it was checked.",
@@ -92,6 +102,11 @@ def listed(items: Iterable[str], last: str = "and") -> str:
 def capital(text: str) -> str:
     """The text with its first letter in upper case; the rest as it is."""
     return text[:1].upper() + text[1:]
+
+
+def anchor(number: str) -> str:
+    """Where the step of a number stands in the manual."""
+    return "step-" + number.replace(".", "-")
 
 
 def spaced(name: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from proctool.model.document import Mapping, Node, Scalar
+from proctool.model.nearest import nearest
 from proctool.model.plan import Act
 from proctool.model.procedure import WrittenAct
 from proctool.model.unit import Part
@@ -80,9 +81,13 @@ def _on_thing(job: Job, scope: Scope, act: WrittenAct) -> list[Act]:
 
 
 def _is_property(job: Job, name: Scalar, parts: Sequence[Part]) -> None:
-    """Note a thing that is no property of any of the parts, and no supply of the library."""
+    """Note a slip: a thing nearly named as a property or supply, or one that only other parts have.
+
+    Any other text is a text.
+    """
     known = {key.text for part in parts for key, _ in part.properties} | job.library.supplies.keys()
-    if name.text not in known:
+    elsewhere = any(name.text in part.properties for part in job.unit.parts.values())
+    if name.text not in known and (elsewhere or nearest(name.text, known) is not None):
         job.unknown(name, "property of the part it belongs to, and no supply", known)
 
 

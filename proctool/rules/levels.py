@@ -54,11 +54,6 @@ def library_levels(
     return levels, (*findings, *faults)
 
 
-def stands_on(chosen: Scalar | None, name: str, profiles: ReadOnly[str, Profile]) -> bool:
-    """Whether a library's profile is the named one or stands on it."""
-    return any(profile.name.text == name for profile in _chain(chosen, profiles, []))
-
-
 def _chain(chosen: Scalar | None, profiles: ReadOnly[str, Profile], findings: list[Finding]) -> list[Profile]:
     """A profile and all it stands on, the chosen one first."""
     chain: list[Profile] = []

@@ -43,8 +43,6 @@ class UnitSubject:
     network: Network
     opened: frozenset[str]
     """Parts that some procedure of the library opens on it."""
-    household: bool = False
-    """Whether the library works under the household profile."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,7 +84,7 @@ def _guard(sheet: Sheet, readings: Many[Reading], answers: Many[Answer]) -> bool
     if written.text != "true":
         sheet.faults.schema(f"`guard` is `true` or `false`; found `{written.text}`.", written.span)
         return False
-    if answers and all(answer.column.due is None for answer in answers):
+    if "due_when" not in sheet.node:
         sheet.faults.schema("`guard` moves a limit; say with `due_when` which answer is one.", written.span)
     due = [answer.column.gauge for answer in answers if answer.column.due is not None]
     for gauge in [*(reading.column.gauge for reading in readings), *due]:
@@ -193,7 +193,8 @@ class _Work:
         given = list(zip(row.quantities, row.places, strict=True))[len(numbers) :]
         answers = []
         for (quantity, place), answer, cell in zip(given, self.answers, cells, strict=True):
-            if not self.sheet.same_kind(quantity.measure, answer.column.measure, "the typed answer", place):
+            what = f"the typed value and `{answer.column.name}`"
+            if not self.sheet.same_kind(quantity.measure, answer.column.measure, what, place):
                 return None
             answers.append(_typed_answer(quantity, answer.column, cell, place))
         return TypedRow(row.quantities[: len(numbers)], tuple(answers), row.span)

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from collections.abc import Mapping as ReadOnly
 from fractions import Fraction
 from functools import reduce
+from itertools import pairwise
 
 from proctool.model.quantity import dimension as kind_of
 from proctool.tables import interval as on
@@ -43,6 +44,7 @@ Box = ReadOnly[str, Interval]
 """For each name the values it can have, in the coherent measure of its kind."""
 
 _HALF = Fraction(1, 2)
+_PIECES = 8
 _SIGNS: ReadOnly[str, Callable[[Interval, Interval], Interval]] = {
     "+": on.add,
     "-": on.subtract,
@@ -138,8 +140,19 @@ def evaluate(formula: Formula, box: Box) -> Interval | FormulaFault:
 def slope_sign(formula: Formula, name: str, box: Box) -> int | None:
     """1 or -1 if all over the box the formula only rises or only falls with a name, 0 if it does neither.
 
-    None where that cannot be told.
+    None where that cannot be told. The bounds of a slope over the whole box may be too wide to tell what
+    those over its pieces tell; a formula that goes one way in each piece does so all over the box.
     """
+    whole = _sign(formula, name, box)
+    if whole is not None or box[name].exact:
+        return whole
+    low, high = box[name].low, box[name].high
+    cuts = [low + (high - low) * n / _PIECES for n in range(_PIECES + 1)]
+    signs = {_sign(formula, name, {**box, name: Interval(*ends)}) for ends in pairwise(cuts)} - {0}
+    return signs.pop() if len(signs) == 1 else None
+
+
+def _sign(formula: Formula, name: str, box: Box) -> int | None:
     try:
         slope = _Evaluation(box).slope(formula.root, name)
     except (_Wrong, NoNumber):

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection
+from dataclasses import replace
 from decimal import Decimal
 from typing import Never, TypeAlias
 
@@ -98,7 +99,7 @@ class _Parser:
         left = self._product()
         while sign := self._take("+", "-"):
             right = self._product()
-            left = Operation(left.at, self.at, sign, left, right)
+            left = Operation(left.at, right.end, sign, left, right)
         return left
 
     def _product(self) -> Expression:
@@ -108,10 +109,11 @@ class _Parser:
             written = self.text[left.at : right.end]
             if _FRACTION.match(written) and isinstance(right, Literal) and right.quantity.measure:
                 self._stop(f"`{written}` can be read in two ways; write the number as a decimal", left.at)
-            left = Operation(left.at, self.at, sign, left, right)
+            left = Operation(left.at, right.end, sign, left, right)
         return left
 
     def _signed(self) -> Expression:
+        self._blanks()
         start = self.at
         if not self._take("-"):
             return self._power()
@@ -119,15 +121,15 @@ class _Parser:
         if isinstance(with_sign, Literal):
             old = with_sign.quantity
             turned = Quantity(f"-{old.written}", old.value.copy_negate(), old.measure)
-            return Literal(start, self.at, turned)
-        return Negative(start, self.at, with_sign)
+            return Literal(start, with_sign.end, turned)
+        return Negative(start, with_sign.end, with_sign)
 
     def _power(self) -> Expression:
         base = self._value()
         if not self._take("**"):
             return base
         exponent = self._deeper(self._signed)
-        return Operation(base.at, self.at, "**", base, exponent)
+        return Operation(base.at, exponent.end, "**", base, exponent)
 
     def _value(self) -> Expression:
         self._blanks()
@@ -141,7 +143,7 @@ class _Parser:
         inner = self._deeper(self._sum)
         if not self._take(")"):
             self._strange(f"expected `)` for the bracket at character {start + 1}")
-        return inner
+        return replace(inner, at=start, end=self.at)
 
     # -- numbers and names
 

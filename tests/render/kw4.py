@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from proctool.model.document import Mapping, Scalar
 from proctool.model.plan import (
@@ -411,6 +412,14 @@ def judgement(verdict: Verdict = Verdict.SAFE) -> Judgement:
     return Judgement("change-cartridges", "KW-4", verdict, 924, 612)
 
 
-def view(of: Plan | None = None, *, draft: bool = False, verdict: Verdict = Verdict.SAFE) -> Manual:
+def view(
+    of: Plan | None = None, *, draft: bool = False, verdict: Verdict = Verdict.SAFE, **more: Any
+) -> Manual:
     of = of or plan()
-    return manual(of, proof(of), judgement(verdict), Network(of.unit), draft=draft, digest=DIGEST)
+    return manual(of, proof(of), judgement(verdict), Network(of.unit), draft=draft, digest=DIGEST, **more)
+
+
+def with_facts(of: Plan, **more: Any) -> Plan:
+    """A plan with other facts."""
+    assert of.facts
+    return replace(of, facts=replace(of.facts, **more))

@@ -15,7 +15,7 @@ import pytest
 from proctool.model.plan import Picture
 from proctool.render import prose
 from proctool.render.html import data_uri, page
-from tests.render import kw4
+from tests.render import kw4, sheets
 
 PNG = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg=="
@@ -195,10 +195,38 @@ def test_the_same_manual_is_the_same_page():
 
 def test_every_step_can_be_ticked_and_every_state_has_a_word():
     outline = Outline(page(kw4.view(), {}))
-    ticks = [i["aria-label"] for i in outline.named("input")]
+    ticks = [i["aria-label"] for i in outline.named("input") if i["type"] == "checkbox"]
     assert len(ticks) == 34 + 2 + 8  # main steps, two new O-rings, making safe once more
-    assert len(set(ticks)) == len(ticks)
     assert "◐ water trapped (carbon housing)" in outline.text
+
+
+def test_every_field_has_a_name_of_its_own():
+    outline = Outline(page(kw4.view(tables=(sheets.change_point(),)), {}))
+    names = [i["aria-label"] for i in outline.named("input")]
+    assert len(set(names)) == len(names)
+    assert "Reading, step 33 (bar)" in names
+    assert "Signed, step 30" in names
+
+
+def test_paper_has_lines_where_the_screen_has_fields():
+    outline = Outline(page(kw4.view(), {}, "paper"))
+    assert outline.named("input") == []
+    lines = [a for _, a in outline.tags if a.get("class") == "blank-line"]
+    assert len(lines) > 20
+
+
+def test_a_table_has_heads_over_all_its_columns():
+    outline = Outline(page(kw4.view(tables=(sheets.change_point(),)), {}))
+    spans = [int(h["colspan"]) for h in outline.named("th") if "colspan" in h]
+    assert spans == [3, 3]  # bar, psi, true value
+    assert "Only while water runs at normal flow." in outline.text
+
+
+def test_where_it_is_due_leads_to_the_table():
+    plan = kw4.with_facts(kw4.plan(), due=("table change_point",))
+    outline = Outline(page(kw4.view(plan, tables=(sheets.change_point(),)), {}))
+    assert "#table-change_point" in [link["href"] for link in outline.named("a")]
+    assert "table-change_point" in [a.get("id") for _, a in outline.tags]
 
 
 # ------------------------------------------------------------------------------------------ colours

@@ -11,9 +11,12 @@ from typing import cast
 import pytest
 from pypdf import PdfReader
 
-from proctool.model.plan import Picture
+from proctool.model.plan import Continue, Otherwise, Picture
+from proctool.model.verdict import Verdict
+from proctool.render.html import page
+from proctool.render.manual import Deviated
 from proctool.render.pdf import RefusedAddressError, fetcher, pdf
-from tests.render import kw4
+from tests.render import kw4, sheets
 from tests.render.test_html import PNG
 
 
@@ -28,7 +31,7 @@ def reader(content) -> PdfReader:
 
 
 def texts(reader: PdfReader) -> list[str]:
-    return [" ".join(page.extract_text().split()) for page in reader.pages]
+    return [" ".join(sheet.extract_text().split()) for sheet in reader.pages]
 
 
 def tags(reader: PdfReader) -> list[dict]:
@@ -63,8 +66,9 @@ def test_it_is_tagged_and_says_language_and_title(content, reader):
 def test_headings_lists_and_tables_are_tagged(reader):
     kinds = [str(tag["/S"]) for tag in tags(reader)]
     assert kinds.count("/H1") == 1
-    assert kinds.count("/Table") == 2
-    assert kinds.count("/TH") == 7 + 2 + 4 + 1
+    source = page(kw4.view(), {}, "paper")
+    assert kinds.count("/Table") == source.count("<table") == 6  # isolation, revisions, four of the record
+    assert kinds.count("/TH") == source.count("<th ")
     assert kinds.count("/LI") > 40
     assert "/Figure" not in kinds
 
@@ -78,21 +82,21 @@ def test_pictures_carry_their_text():
 
 
 def test_every_font_is_inside(reader):
-    for page in reader.pages:
-        for font in page["/Resources"]["/Font"].values():
+    for sheet in reader.pages:
+        for font in sheet["/Resources"]["/Font"].values():
             (inner,) = font.get_object()["/DescendantFonts"]
             assert {"/FontFile2", "/FontFile3"} & set(inner.get_object()["/FontDescriptor"].get_object())
 
 
 def test_it_is_on_a4(reader):
-    for page in reader.pages:
-        assert float(page.mediabox.width) == pytest.approx(595.28, abs=0.1)
-        assert float(page.mediabox.height) == pytest.approx(841.89, abs=0.1)
+    for sheet in reader.pages:
+        assert float(sheet.mediabox.width) == pytest.approx(595.28, abs=0.1)
+        assert float(sheet.mediabox.height) == pytest.approx(841.89, abs=0.1)
 
 
 def test_every_page_says_which_document_it_belongs_to(reader):
     every = texts(reader)
-    assert 5 <= len(every) <= 9
+    assert 5 <= len(every) <= 10
     for number, text in enumerate(every, start=1):
         assert "change-cartridges/KW-4 · Revision 1 of 2026-05-11" in text
         assert f"Page {number} of {len(every)}" in text
@@ -113,6 +117,53 @@ def test_a_warning_is_never_parted_from_its_step(extra):
         (text,) = [t for t in made if f"Unscrew the {name}" in t]
         before = text[: text.index(f"Unscrew the {name}")]
         assert re.search(r"DANGER.*WARNING.*CAUTION.*Before this step", before)
+
+
+@pytest.fixture(scope="module")
+def deviating() -> PdfReader:
+    step = "open-up/first/unscrew-housing"
+    one = Deviated(
+        "No tool is named.", "content/tools", step, "On order.", "Use a cloth.", "R. Imrie", "2027-03-31"
+    )
+    plan = kw4.with_facts(kw4.plan(), number="FP-1")
+    made = kw4.view(plan, verdict=Verdict.SAFE_WITH_DEVIATIONS, deviations=(one,))
+    return PdfReader(io.BytesIO(pdf(made, {})))
+
+
+def test_a_deviation_is_named_on_every_page(deviating):
+    for text in texts(deviating):
+        assert "PROVEN WITH DEVIATIONS" in text
+        assert "Deviation: step 9. Not valid after 2027-03-31." in text
+
+
+def test_the_number_is_in_head_and_title(deviating):
+    assert deviating.metadata
+    assert deviating.metadata.title.endswith("KW-4 · FP-1 · PROVEN WITH DEVIATIONS")
+    assert all("FP-1 · Revision 1 of 2026-05-11" in text for text in texts(deviating))
+
+
+def test_nested_numbers_stay_whole():
+    steps = kw4.chain(*(kw4.do(f"look/otherwise/s{i}", f"Do {i}.") for i in range(12)))
+    look = kw4.check("look", "It is dry.", otherwise=Otherwise(steps, Continue()))
+    many = kw4.chain(*(kw4.do(f"s{i}", "Look at it.") for i in range(57)), look)
+    made = PdfReader(io.BytesIO(pdf(kw4.view(replace(kw4.plan(), frame=many, opens=())), {})))
+    lines = [line.strip() for sheet in made.pages for line in sheet.extract_text().splitlines()]
+    assert any(line.startswith("58.12") for line in lines)
+
+
+def test_a_long_table_repeats_its_heads():
+    table = sheets.change_point()
+    long = replace(table, rows=table.rows * 60)
+    made = texts(PdfReader(io.BytesIO(pdf(kw4.view(tables=(long,)), {}))))
+    with_rows = [text for text in made if text.count("1.79 to 2.21") > 3]
+    assert len(with_rows) > 1
+    assert all("Inlet gauge P1" in text and "true, bar" in text for text in with_rows)
+
+
+def test_the_record_sheet_starts_a_page(reader):
+    (text,) = [text for text in texts(reader) if "Leak checks" in text]
+    head = text[: text.index("Record sheet")]
+    assert len(head) < 80  # the running head alone
 
 
 def test_all_signs_can_be_read_out(reader):

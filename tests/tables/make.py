@@ -12,7 +12,11 @@ from proctool.model.unit import Unit
 from proctool.source.yamltree import parse as tree
 from proctool.tables import compute
 
-SHOWS = {"pressure": ("bar", "psi"), "torque": ("N·m", "lbf·ft"), "temperature": ("°C", "°F")}
+SHOWS: dict[str, tuple[str, ...]] = {
+    "pressure": ("bar", "psi"),
+    "torque": ("N·m", "lbf·ft"),
+    "temperature": ("°C", "°F"),
+}
 BAR_GAUGE = "span: 10 bar, accuracy: 1.6 %, division: 0.1 bar, usual: 2.0 to 6.0 bar"
 FACTS = "restart: 10 s, colour: blue"
 

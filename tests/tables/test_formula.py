@@ -86,6 +86,7 @@ def number(text: str) -> Fraction:
         ("-40 °F", -40),
         ("104 °F - 40 °C", 0),
         ("20 °C + 9 Δ°F", 25),
+        ("inlet + 1 bar(a) - 2 bar(a)", 300_000),
     ],
 )
 def test_what_a_formula_gives(text, exact):
@@ -112,14 +113,12 @@ def test_what_a_formula_gives(text, exact):
         ("sqrt(1, 2)", "file/schema", "`sqrt` takes one value; found 2", "sqrt(1, 2)"),
         ("min(1)", "file/schema", "`min` takes 2 to 9 values", "min(1)"),
         ("1/4 turn", "file/schema", "can be read in two ways", "1/4 turn"),
-        ("4 m/x", "file/quantity", "`m/x` is not a measure", "m/x"),
         ("4 barr", "file/quantity", "Did you mean `bar`?", "barr"),
         ("inlt * 2", "graph/unknown-name", "Did you mean `inlet`?", "inlt"),
         ("2 * sqr(4)", "graph/unknown-name", "Did you mean `sqrt`?", "sqr"),
         ("inlet + 3 s", "tables/measures", "pressure and time cannot be added", "inlet + 3 s"),
         ("inlet - 20 %", "tables/measures", "pressure and a bare number", "inlet - 20 %"),
         ("max(inlet, 3)", "tables/measures", "cannot be compared", "max(inlet, 3)"),
-        ("inlet + 1 bar(a) - 1 bar(a)", "tables/measures", "", None),
         ("10 N·m + 10 J", "tables/measures", "torque and energy", "10 N·m + 10 J"),
         ("20 °C * 2", "tables/measures", "a reading of temperature cannot be multiplied", "20 °C * 2"),
         ("40 °C + 20 °C", "tables/measures", "two readings of temperature", "40 °C + 20 °C"),
@@ -129,7 +128,8 @@ def test_what_a_formula_gives(text, exact):
         ("log(inlet)", "tables/measures", "`log` takes a bare number; found pressure", "log(inlet)"),
         ("2 ** inlet", "tables/measures", "an exponent is a bare number", "2 ** inlet"),
         ("inlet ** x", "tables/measures", "must be written as a number", "inlet ** x"),
-        ("1 / (x - 2)", "file/quantity", "divides by zero", "1 / (x - 2"),
+        ("1 / (x - 2)", "file/quantity", "divides by zero", "1 / (x - 2)"),
+        ("(1 - x) / 0 + 1", "file/quantity", "divides by zero", "(1 - x) / 0"),
         ("1 + log(0 - x)", "file/quantity", "only a number above zero has a logarithm", "log(0 - x)"),
         ("sqrt(-4)", "file/quantity", "a number below zero has no root", "sqrt(-4)"),
         ("(-8)**0.5", "file/quantity", "below zero", None),
@@ -147,9 +147,6 @@ def test_what_a_formula_gives(text, exact):
     ],
 )
 def test_what_is_wrong_with_a_formula_and_where(text, kind, words, piece):
-    if text == "inlet + 1 bar(a) - 1 bar(a)":  # a reading of absolute pressure less another is a pressure again
-        assert number(text) == 400_000
-        return
     found = fault(text)
     assert found.kind == kind
     assert words in found.message
@@ -176,11 +173,14 @@ def test_reading_any_text_never_raises(text):
         assert 0 <= found.at < found.end and found.message
 
 
-PIECES = ["inlet", "limit", "x", "low-flow", "1", "0", "2.5", "1e3", " bar", " °C", " K", " %", " m/s", "min", "max", "sqrt"]
-SIGNS = ["exp", "log", "(", ")", ",", "+", "-", "*", "/", "**", " ", "-x", "(1)", "99999999", "0.001", "^", "\n"]
+PIECES = [
+    *("inlet", "limit", "x", "low-flow", "1", "0", "2.5", "1e3", "99999999", "0.001", "(1)", "-x"),
+    *(" bar", " °C", " K", " %", " m/s", "min", "max", "sqrt", "exp", "log"),
+    *("(", ")", ",", "+", "-", "*", "/", "**", " ", "^", "\n"),
+]
 
 
-@given(st.lists(st.sampled_from(PIECES + SIGNS), max_size=30).map("".join))
+@given(st.lists(st.sampled_from(PIECES), max_size=30).map("".join))
 @example("9**9**9**9**9")
 @example("exp(exp(exp(5)))")
 @example("1/0**0.3")

@@ -1,6 +1,6 @@
-"""The change point of cartridges as service tables in the trade have it, and the demo table of a booster skid.
+"""The change point of cartridges as service tables have it, and the table of the demo's booster skid.
 
-Common practice, no source: cartridges are changed when the outlet reads 30 % below the inlet while water runs.
+Common practice, no source: cartridges are changed when the outlet reads 30 % below the inlet at flow.
 """
 
 import math

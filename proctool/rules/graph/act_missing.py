@@ -3,7 +3,7 @@
 Why: The proof reads acts, not words. A housing that is unscrewed in the text alone stays shut for the proof,
 and all it would have said about an open housing is never said.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 
@@ -24,8 +24,8 @@ from collections.abc import Iterator
 
 from proctool.model.plan import BackTo, EndHere, Step, every_step
 from proctool.model.span import Span
-from proctool.model.unit import Unit
-from proctool.model.words import VERBS
+from proctool.model.unit import Part, Unit
+from proctool.model.words import VERBS, Role
 from proctool.rules.graph.commands import Command, commands
 from proctool.rules.rule import PlanSubject, Rule, Seen
 
@@ -36,7 +36,7 @@ def _check(subject: PlanSubject) -> Iterator[Seen]:
         return
     told: dict[tuple[Span, str, str], Seen] = {}
     for step in every_step(subject.plan.frame):
-        for command in commands(step.text, step.filled, unit):
+        for command in commands(step.text, step.filled, unit, (act.part for act in step.acts)):
             yield from _unsaid(step, command, unit)
         for span, text in _stops(step):
             for command in commands(text, (), unit):
@@ -54,7 +54,8 @@ def _unsaid(step: Step, command: Command, unit: Unit) -> Iterator[Seen]:
     for part in dict.fromkeys(command.parts):
         fitting = _fitting(command, unit, part)
         if fitting and not any(act.verb in acts and act.part == part for act in step.acts):
-            said = " or ".join(f"`{verb}: {part}`" for verb in fitting)
+            likely = [verb for verb in fitting if _likely(verb, unit.parts[part])] or ["dismantle"]
+            said = " or ".join(f"`{verb}: {part}`" for verb in likely)
             yield Seen(
                 step.span,
                 f"The text says to {command.verb} the {unit.parts[part].label}; no act says so.",
@@ -68,6 +69,18 @@ def _fitting(command: Command, unit: Unit, part: str) -> tuple[str, ...]:
     """Acts that say what the verb says and fit the part; without any the part cannot be so moved."""
     role, acts = unit.parts[part].role, command.moving.acts
     return tuple(name for name, verb in VERBS.items() if name in acts and role in verb.roles)
+
+
+def _likely(verb: str, part: Part) -> bool:
+    """Whether an act is worth offering: it could be written so, and is not the odd case."""
+    match verb:
+        case "open" | "close":
+            return part.role not in {Role.ISOLATOR, Role.VENT}
+        case "cover" | "uncover":
+            return part.covered
+        case "throttle":
+            return part.throttles
+    return verb != "remove"
 
 
 def _stops(step: Step) -> Iterator[tuple[Span, str]]:

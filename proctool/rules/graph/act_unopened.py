@@ -3,7 +3,7 @@
 Why: Nobody takes a cartridge out of a shut housing. If a step says so, an act that opens the housing is
 missing, and with it all that the proof would ask for before opening it.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

@@ -3,7 +3,7 @@
 Why: The proof takes the acts of a step as done at one stroke. Two people who share the work are not like
 that: the second may act between the first one's acts. Order the steps, or write each act as its own step.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

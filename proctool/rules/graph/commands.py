@@ -44,43 +44,60 @@ class _Token(NamedTuple):
     part: str | None = None
 
 
-def commands(text: str, filled: tuple[Filled, ...], unit: Unit) -> Iterator[Command]:
+def commands(
+    text: str, filled: tuple[Filled, ...], unit: Unit, acted_on: Iterable[str] = ()
+) -> Iterator[Command]:
     """The commands of a text that move named parts.
 
     A command stands at the start of a sentence, after a comma or a joining word, after the `to` of a sentence
     that commands (`use the wrench to loosen …`), or after `by` (`by opening …`). What holds while something
     else is done, and what shall not be done, is no command. A part is named by `<name>`, or in plain words by
-    its name or tag.
+    its name or tag; where several parts have that name, one in `acted_on` is meant, else the first.
     """
-    tokens = list(_tokens(text, filled, unit))
+    names = _Names.of(unit, acted_on)
+    tokens = list(_tokens(text, filled, names))
     for place, token in enumerate(tokens):
         head = _ING.get(token.word) if _word(tokens, place - 1) == "by" else token.word
         if head in _HEADS and not _denied(tokens, place) and _commands(tokens, place):
-            switch, parts = _acted_on(tokens, place + 1)
+            switch, parts = _objects(tokens, place + 1)
             verb = f"{head} {switch}" if f"{head} {switch}" in MOVING else head
             if verb in MOVING and parts:
                 yield Command(verb, MOVING[verb], tuple(parts))
 
 
-def _tokens(text: str, filled: Iterable[Filled], unit: Unit) -> Iterator[_Token]:
+class _Names(NamedTuple):
+    """How parts are called in plain words: by name in any case, or by tag."""
+
+    pattern: re.Pattern[str]
+    named: dict[str, str]
+    tagged: dict[str, str]
+
+    @classmethod
+    def of(cls, unit: Unit, acted_on: Iterable[str]) -> _Names:
+        """The names of a unit's parts; the pattern takes the longest that stands at a place."""
+        first = dict.fromkeys((*acted_on, *unit.parts))
+        parts = [unit.parts[name] for name in reversed(first) if name]
+        named = {part.name.casefold(): part.id for part in parts}
+        tagged = {part.tag: part.id for part in parts if part.tag}
+        either = [rf"(?i:{re.escape(name)})" for name in sorted(named, key=len, reverse=True)]
+        either += map(re.escape, tagged)
+        return cls(re.compile(rf"(?<!\w)(?:{'|'.join(either)})(?!\w)"), named, tagged)
+
+
+def _tokens(text: str, filled: Iterable[Filled], names: _Names) -> Iterator[_Token]:
     done = 0
     for stretch in filled:
-        yield from _plain(text[done : stretch.start], unit)
+        yield from _plain(text[done : stretch.start], names)
         yield _Token("", stretch.part)
         done = stretch.end
-    yield from _plain(text[done:], unit)
+    yield from _plain(text[done:], names)
 
 
-def _plain(text: str, unit: Unit) -> Iterator[_Token]:
-    """Words; the longest name of a part that stands at a place is that part."""
-    named = {part.name.casefold(): part.id for part in unit.parts.values()}
-    tagged = {part.tag: part.id for part in unit.parts.values() if part.tag}
-    longest_first = sorted(named, key=len, reverse=True)
-    either = [rf"(?i:{re.escape(name)})" for name in longest_first] + [re.escape(tag) for tag in tagged]
+def _plain(text: str, names: _Names) -> Iterator[_Token]:
     done = 0
-    for match in re.finditer(rf"(?<!\w)(?:{'|'.join(either)})(?!\w)", text):
+    for match in names.pattern.finditer(text):
         yield from _words(text[done : match.start()])
-        yield _Token("", tagged.get(match[0]) or named[match[0].casefold()])
+        yield _Token("", names.tagged.get(match[0]) or names.named[match[0].casefold()])
         done = match.end()
     yield from _words(text[done:])
 
@@ -122,7 +139,7 @@ def _commands(tokens: list[_Token], place: int) -> bool:
     return before == "by" or not before or not before[0].isalnum()
 
 
-def _acted_on(tokens: list[_Token], place: int) -> tuple[str, list[str]]:
+def _objects(tokens: list[_Token], place: int) -> tuple[str, list[str]]:
     """The second word of a verb, and the parts it acts on: up to a preposition or the end of the clause."""
     first, switch = place, ""
     parts: list[str] = []

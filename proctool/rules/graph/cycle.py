@@ -2,7 +2,7 @@
 
 Why: If each of two steps waits for the other, nobody can do either.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

@@ -3,7 +3,7 @@
 Why: `after`, `back_to` and deviations name steps by their ids, and people name parts by their tags. What
 stands for two things stands for neither.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

@@ -3,7 +3,7 @@
 Why: Where an `each`, a condition or a tool bears the name of a part, a reader cannot tell which of the two a
 step acts on.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

@@ -4,7 +4,7 @@ Why: An act that never changes anything is left over from another unit, or stand
 that is unlocked but was never locked. Acts that confirm, such as isolating what is off already, are fine, and
 an act of a block that is used twice is judged over all its uses.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

@@ -3,7 +3,7 @@
 Why: Steps are left free because their order does not matter. If the unit ends differently, it does: then the
 order that was meant must be written. Only runs in which every check passes are compared.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

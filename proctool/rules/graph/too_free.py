@@ -3,7 +3,7 @@
 Why: Steps without an order multiply: forty steps that may come in any order have more orders than could ever
 be looked at. What was not looked at is not proven, so such a procedure is not passed.
 
-Source: common practice, no source: a proof says what it covers.
+Source: Common practice, no source: a proof says what it covers.
 
 Bad::
 

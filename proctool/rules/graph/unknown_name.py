@@ -3,7 +3,7 @@
 Why: A name that nothing answers to is a slip of the pen or a part of another unit. What it was meant to do
 would be missing from the manual and from the proof.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

@@ -2,7 +2,7 @@
 
 Why: A water gauge on a motor reads nothing. What it is said to show would be believed.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 
@@ -34,11 +34,11 @@ def _check(subject: UnitSubject) -> Iterator[Seen]:
         energy = unit.energies[gauge.energy].name
         if at.holder and gauge.energy in subject.network.energies_of(at.id):
             continue
-        why = f"which stands on no line of {energy}" if at.holder else f"which is a {at.role.value}"
+        why = f"which stands on no line of {energy}" if at.holder else f"a part of role `{at.role}`"
         place = gauge.properties.key("at")
         yield Seen(
             place.span if place is not None else gauge.span,
-            f"The {gauge.label} reads {energy} at the {at.label}, {why.replace('_', ' ')}.",
+            f"The {gauge.label} reads {energy} at the {at.label}, {why}.",
             "Let it read at the component or store it is screwed to, or mend the lines.",
             part=gauge.id,
             energies=(gauge.energy,),

@@ -3,7 +3,7 @@
 Why: Water that runs out of an opened housing runs over the pump below it. The proof can ask for that pump to
 be dead only if the file says that it is there; `near: []` says that somebody looked and found none.
 
-Source: common practice, no source.
+Source: Common practice, no source.
 
 Bad::
 

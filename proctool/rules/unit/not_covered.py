@@ -3,7 +3,7 @@
 Why: The proof covers the energies and lines of the unit file, in the ways in which their forms are kept and
 leave. What is in the file without such a meaning looks covered and is not: somebody must think of it.
 
-Source: common practice, no source; stored energy of every kind is named by 29 CFR 1910.147(d)(5)(i).
+Source: Common practice, no source; stored energy of every kind is named by 29 CFR 1910.147(d)(5)(i).
 
 Bad::
 

@@ -3,7 +3,7 @@
 Why: The proof is as good as the file. Only somebody who stood before the unit with it can know that every
 valve and every line is in it.
 
-Source: common practice, no source; that the energy is known before work starts is asked by 29 CFR
+Source: Common practice, no source; that the energy is known before work starts is asked by 29 CFR
 1910.147(d)(1).
 
 Bad::

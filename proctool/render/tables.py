@@ -1,0 +1,181 @@
+"""A table worked out for a unit, to what a manual shows of it: columns, rows, the bands of its answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import groupby
+from math import ceil, floor
+
+from proctool.model.measures import find_measure
+from proctool.model.rows import Amount, AnswerColumn, Edges, Spread, Table
+from proctool.model.rows import Due as Side
+from proctool.render import words
+from proctool.render.grid import Due, Grid, Head, Sheet
+from proctool.render.table_words import BANDS, errors, how, reads, titled
+
+_NOTHING = "—"
+_PLACES = 12
+"""Most decimals of a step."""
+_SIDES = {Side.OR_LESS: "due at this or less", Side.OR_MORE: "due at this or more"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    title: str
+    measure: str
+    cells: tuple[str, ...]
+    lead: bool = False
+    words: bool = False
+
+
+def anchor(name: str) -> str:
+    """Where a table stands in the manual."""
+    return f"table-{name}"
+
+
+def due(said: Sequence[str], tables: Sequence[Table]) -> tuple[Due, ...]:
+    """When the work is due: what the procedure says, a table by its title."""
+    by_name = {f"table {table.name}": table for table in tables}
+    found: list[Due] = []
+    for text in said:
+        table = by_name.get(text)
+        if table is not None:
+            found.append(Due(table.title, anchor(table.name), how(table)[0]))
+        elif text.startswith("table "):
+            name = words.spaced(text.removeprefix("table "))
+            found.append(Due(f"By the table “{name}”, which is not worked out for this unit."))
+        else:
+            found.append(Due(words.capital(text)))
+    return tuple(found)
+
+
+def sheets(tables: Iterable[Table], due: Iterable[Due]) -> tuple[Sheet, ...]:
+    """Every table, those by which the work is due first. What stands in `due` already is not said again."""
+    told = {one.target for one in due}
+    return tuple(
+        _sheet(table, told=anchor(table.name) in told)
+        for table in sorted(tables, key=lambda table: not table.due)
+    )
+
+
+def _sheet(table: Table, *, told: bool) -> Sheet:
+    return Sheet(
+        anchor=anchor(table.name),
+        condition=f"Only while {table.condition.rstrip('.')}." if table.condition else "",
+        how=how(table)[1:] if told else how(table),
+        values=_grid(table.title, _values(table)),
+        bands=_grid(f"What {reads(table)} says", _sure(table)) if table.due else None,
+        meanings=BANDS if table.due else (),
+        errors=errors(table),
+    )
+
+
+def _grid(caption: str, columns: Iterable[_Column]) -> Grid:
+    every = list(columns)
+    heads = [
+        Head(title, tuple(column.measure for column in group))
+        for title, group in ((title, list(group)) for title, group in groupby(every, key=lambda c: c.title))
+    ]
+    return Grid(
+        caption=caption,
+        heads=tuple(heads),
+        rows=tuple(zip(*(column.cells for column in every), strict=True)),
+        leads=frozenset(place for place, column in enumerate(every) if column.lead),
+        words=frozenset(place for place, column in enumerate(every) if column.words),
+    )
+
+
+def _values(table: Table) -> Iterator[_Column]:
+    """Readings and answers, each in every measure, and what the true values can be there."""
+    for n, reading in enumerate(table.readings):
+        cells = [row.readings[n] for row in table.rows]
+        title = titled(reading)
+        yield from _amounts(title, [(cell.shown, *cell.also) for cell in cells], lead=True)
+        yield from _true(title, reading.measure, [cell.true for cell in cells])
+    for n, answer in enumerate(table.answers):
+        results = [row.answers[n] for row in table.rows]
+        title = titled(answer) + (f": {_SIDES[answer.due]}" if answer.due else "")
+        yield from _amounts(title, [(cell.shown, *cell.also) for cell in results])
+        yield from _true(title, answer.measure, [cell.true for cell in results])
+        if any(cell.least or cell.most for cell in results):
+            ends = tuple(_between(cell.least, cell.most) for cell in results)
+            yield _Column(f"{titled(answer)}: least to most", answer.measure, ends, words=True)
+
+
+def _amounts(title: str, rows: Sequence[tuple[Amount, ...]], *, lead: bool = False) -> Iterator[_Column]:
+    """A column for each measure; the first names the row."""
+    for place, amounts in enumerate(zip(*rows, strict=True)):
+        cells = tuple(number(amount) for amount in amounts)
+        yield _Column(title, _symbol(amounts[0]), cells, lead=lead and place == 0)
+
+
+def _true(title: str, measure: str, spreads: Sequence[Spread | None]) -> Iterator[_Column]:
+    """What the true values can be, where the error of a gauge is known."""
+    if any(spreads):
+        cells = tuple(_between(true.low, true.high) if true else _NOTHING for true in spreads)
+        yield _Column(title, f"true, {measure}" if measure else "true", cells, words=True)
+
+
+def _sure(table: Table) -> Iterator[_Column]:
+    """What a reading of the answer's gauge says at each row."""
+    for n, reading in enumerate(table.readings):
+        cells = tuple(number(row.readings[n].shown) for row in table.rows)
+        yield _Column(titled(reading), reading.measure, cells, lead=True)
+    for n, answer in enumerate(table.answers):
+        if answer.due is None:
+            continue
+        told = [bands(answer, row.answers[n].edges) for row in table.rows]
+        for word, said in zip(BANDS, zip(*told, strict=True), strict=True):
+            yield _Column(word.label, answer.measure, said, words=True)
+
+
+def bands(answer: AnswerColumn, edges: Edges | None) -> tuple[str, str, str, str]:
+    """Which readings of the answer's gauge are due, cannot be told, due soon, not due.
+
+    Each edge is rounded to the step of the answer, to the side on which the work is called for sooner; the
+    first one to the other side, since only what is past it is sure.
+    """
+    if edges is None:
+        return (_NOTHING,) * 4
+    less = answer.due is Side.OR_LESS
+    low, past = ("or less", "over") if less else ("or more", "under")
+    sure = _edge(edges.sure, answer, up=not less)
+    if edges.open is None or edges.soon is None:
+        return f"{sure} {low}", f"{past} {sure}", _NOTHING, _NOTHING
+    open_, soon = (_edge(edge, answer, up=less) for edge in (edges.open, edges.soon))
+    on_scale = (
+        answer.gauge is None or answer.gauge.measure != answer.measure or answer.gauge.shows(edges.sure.value)
+    )
+    if not on_scale:
+        first = (_NOTHING, f"{open_} {low}")
+    else:
+        first = (f"{sure} {low}", f"{past} {sure} to {open_}" if open_ != sure else _NOTHING)
+    return *first, f"{past} {open_} to {soon}" if soon != open_ else _NOTHING, f"{past} {soon}"
+
+
+def _edge(edge: Amount, answer: AnswerColumn, *, up: bool) -> str:
+    if not answer.step:
+        return number(edge)
+    value = (ceil if up else floor)(edge.value / answer.step) * answer.step
+    places = next(n for n in range(_PLACES + 1) if n == _PLACES or (answer.step * 10**n).denominator == 1)
+    return f"{Decimal(round(value * 10**places)).scaleb(-places):f}".replace("-", "\N{MINUS SIGN}")
+
+
+def _between(low: Amount | None, high: Amount | None) -> str:
+    return " to ".join(number(end) if end else _NOTHING for end in (low, high))
+
+
+def number(amount: Amount) -> str:
+    """An amount without its measure, which stands at the head of its column."""
+    found = find_measure(amount.measure)
+    for symbol in (amount.measure, found.shown(one=False) if found else ""):
+        if symbol and amount.text.endswith(f" {symbol}"):
+            return amount.text.removesuffix(f" {symbol}")
+    return amount.text
+
+
+def _symbol(amount: Amount) -> str:
+    found = find_measure(amount.measure)
+    return found.shown(one=False) if found else amount.measure
