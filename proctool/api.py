@@ -13,32 +13,26 @@ from functools import cached_property
 from importlib import resources
 from pathlib import Path
 
+from proctool.casework import Bench, carry, figures, lost
 from proctool.model.digest import digest
 from proctool.model.document import Document, Kind
-from proctool.model.finding import Finding, Level, file_fault
-from proctool.model.plan import Plan, every_step
+from proctool.model.finding import Finding, Level
+from proctool.model.plan import every_step
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure, Profile
-from proctool.model.rows import Table
-from proctool.model.unit import Unit
-from proctool.model.verdict import DEFAULT_BUDGET, Judgement, Verdict
+from proctool.model.verdict import DEFAULT_BUDGET, Judgement
 from proctool.network.reach import Network
-from proctool.prove import prove
 from proctool.publish.atomic import write
 from proctool.publish.start import NotEmptyError, new_library
-from proctool.resolve.plan import resolve
 from proctool.resolve.units import Units, build_units
 from proctool.results import Built, Case, Check
-from proctool.rules.deviations import apply, unused, valid
+from proctool.rules.deviations import unused, valid
 from proctool.rules.explain import explained, listed
-from proctool.rules.judge import judge, verdict
 from proctool.rules.levels import Levels, library_levels
 from proctool.rules.packs import RULES
-from proctool.rules.rule import PlanSubject, UnitSubject
-from proctool.rules.run import over_plan, over_unit
+from proctool.rules.rule import UnitSubject
+from proctool.rules.run import over_unit
 from proctool.source import decode, read
-from proctool.source.figures import read_figure
 from proctool.source.files import collect
-from proctool.tables import compute
 
 
 class OpenError(Exception):
@@ -166,31 +160,12 @@ class Library:
         return self.focus in {procedure.span.file, self._of_kind(Kind.UNIT)[unit].file}
 
     def _case(self, procedure: Procedure, name: str, budget: int, deviations: tuple[Deviation, ...]) -> Case:
-        unproven = Judgement(procedure.name, name, Verdict.UNPROVEN, None, 0)
         unit = self.units.whole.get(name)
-        library = self.file
-        if unit is None or library is None:
-            return Case(procedure.name, name, None, None, unproven, ())
-        plan, faults = resolve(library, self.blocks, procedure, unit, self.units.known)
-        faults = tuple(replace(f, procedure=procedure.name, unit=name) for f in faults)
-        if plan is None:
-            return Case(procedure.name, name, None, None, unproven, faults)
-        levels = self._levels[0]
-        proof = prove(plan, budget=budget)
-        breaches = judge(plan, proof, levels)
-        others = tuple(over_plan(PlanSubject(plan, proof, Network(unit)), levels))
-        broken, more = apply(breaches, deviations), apply(others, deviations)
-        _, missing = self._figures(plan) if any(s.figure for s in every_step(plan.frame)) else ({}, ())
-        return Case(
-            procedure.name,
-            name,
-            plan,
-            proof,
-            verdict(plan, proof, broken.findings),
-            (*broken.findings, *more.findings, *missing),
-            broken.used | more.used,
-            tuple((f, d) for f in (*breaches, *others) for d in apply((f,), deviations).used),
-        )
+        if unit is None or self.file is None:
+            return lost(procedure.name, name)
+        levels, _ = self._levels
+        bench = Bench(self.file, self.blocks, self.units.known, levels, budget, self.root)
+        return carry(bench, procedure, unit, deviations)
 
     def _unit_findings(self, cases: Iterable[Case], names: Iterable[str]) -> Iterator[Finding]:
         """What the rules over units find on the units that are asked for.
@@ -244,30 +219,6 @@ class Library:
             verdicts=tuple(case.judgement for case in cases),
         )
 
-    def _figures(self, plan: Plan) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
-        """The pictures of a plan by their path, and a finding for each that cannot be shown."""
-        from proctool.render.html import data_uri
-
-        pictures: dict[str, bytes] = {}
-        findings: list[Finding] = []
-        for step in every_step(plan.frame):
-            if step.figure is None or step.figure.file in pictures:
-                continue
-            data = read_figure(self.root, step.figure.file)
-            if isinstance(data, bytes) and data_uri(data) is not None:
-                pictures[step.figure.file] = data
-                continue
-            kinds = f"`{step.figure.file}` is no PNG, JPEG, GIF, WebP or SVG picture."
-            fault = file_fault("file/figure", data if isinstance(data, str) else kinds, step.figure.span)
-            findings.append(replace(fault, procedure=plan.procedure, unit=plan.unit.id, step=step.id))
-        return pictures, tuple(findings)
-
-    def _tables(self, procedure: str, unit: Unit) -> tuple[Table, ...]:
-        """The tables of a procedure that can be worked out for a unit; of the others the manual says so."""
-        shows = self.file.shows if self.file is not None else {}
-        made = (compute(name, node, unit, shows) for name, node in self.procedures[procedure].tables)
-        return tuple(table for table in made if isinstance(table, Table))
-
     def build(
         self,
         to: Path,
@@ -299,7 +250,7 @@ class Library:
             if case.plan is None or case.proof is None or (faulty and not draft):
                 refused.append(case.judgement)
                 continue
-            pictures, _ = self._figures(case.plan)
+            pictures, _ = figures(case.plan, self.root)
             shown = manual(
                 case.plan,
                 case.proof,
@@ -307,7 +258,7 @@ class Library:
                 Network(case.plan.unit),
                 draft=draft or faulty,
                 digest=digest(case.plan, case.judgement),
-                tables=self._tables(case.procedure, case.plan.unit),
+                tables=case.tables,
                 deviations=tuple(
                     Deviated(f.message, f.rule, f.step, d.why, d.instead, d.by, d.until)
                     for f, d in case.departures

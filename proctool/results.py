@@ -8,6 +8,7 @@ from pathlib import Path
 from proctool.model.finding import Finding, Level
 from proctool.model.plan import Plan
 from proctool.model.procedure import Deviation
+from proctool.model.rows import Table
 from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.prove import replay
 from proctool.report import json, text
@@ -28,6 +29,8 @@ class Case:
     """Deviations that cover some finding."""
     departures: tuple[tuple[Finding, Deviation], ...] = ()
     """Each finding that a deviation covers, as it was before, with that deviation."""
+    tables: tuple[Table, ...] = ()
+    """The procedure's tables that could be worked out for the unit."""
 
     @property
     def faulty(self) -> bool:

@@ -1,4 +1,4 @@
-"""Fills docs/file-format.md from the schemas and writes docs/rules.md from the rules' pages.
+"""Fills docs/file-format.md from the schemas, and docs/rules.md and the README's list from the rules' pages.
 
 `python scripts/reference.py` writes them, `--check` only says whether they are what they should be. The prose of
 docs/file-format.md is written by hand; what stands between `<!-- keys: … -->` and `<!-- end -->` is made here.
@@ -20,7 +20,9 @@ from proctool.rules.page import parse
 ROOT = Path(__file__).parents[1]
 FORMAT = ROOT / "docs" / "file-format.md"
 RULES = ROOT / "docs" / "rules.md"
+README = ROOT / "README.md"
 _SECTION = re.compile(r"(<!-- keys: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
+_LIST = re.compile(r"(<!-- rules -->\n).*?(<!-- end -->)", re.DOTALL)
 _ROLE_ORDER = ("source", "outlet", "isolator", "check_valve", "restriction", "component", "store", "vent", "gauge")
 
 
@@ -40,6 +42,12 @@ def rules() -> str:
             for word, example in (("Bad", page.bad), ("Good", page.good)):
                 lines += [f"{word}:", "", "```yaml", example.rstrip("\n"), "```", ""]
     return "\n".join(lines)
+
+
+def readme(text: str) -> str:
+    """The README with its list of rules made anew."""
+    lines = [f"- **{pack[0].pack}/** {', '.join(rule.id.split('/')[1] for rule in pack)}" for pack in PACKS]
+    return _LIST.sub(lambda found: f"{found[1]}\n" + "\n".join(lines) + f"\n\n{found[2]}", text)
 
 
 def _section(name: str) -> str:
@@ -85,7 +93,11 @@ def _cell(text: str) -> str:
 
 def main() -> int:
     """Write or check both pages; 1 where a checked one is out of date."""
-    wanted = {FORMAT: file_format(FORMAT.read_text(encoding="utf-8")), RULES: rules() + "\n"}
+    wanted = {
+        FORMAT: file_format(FORMAT.read_text(encoding="utf-8")),
+        RULES: rules() + "\n",
+        README: readme(README.read_text(encoding="utf-8")),
+    }
     stale = [p for p, text in wanted.items() if not p.exists() or p.read_text(encoding="utf-8") != text]
     for path in stale:
         if "--check" in sys.argv:

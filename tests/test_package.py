@@ -21,7 +21,7 @@ import pytest
 import proctool
 
 ROOT = Path(__file__).parents[1]
-KINDS = ("base", "block", "library", "procedure", "profile", "unit")
+SCHEMAS = ("base", "block", "library", "procedure", "profile", "steps", "unit")
 SHIPPED = ("README.md", "pyproject.toml", "proctool", "schemas")
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-input")
 BUILD = ("--no-deps", "--no-build-isolation", "--no-index")
@@ -99,7 +99,7 @@ def test_all_schemas_are_found_and_are_json(installed: Path, tmp_path: Path) -> 
         "print(json.dumps({f.name: json.loads(f.read_text('utf-8')) for f in found}))\n"
     )
     found = json.loads(run(str(installed), "-c", program, cwd=tmp_path))
-    assert sorted(found) == [f"{kind}.schema.json" for kind in KINDS]
+    assert sorted(found) == [f"{kind}.schema.json" for kind in SCHEMAS]
     assert {schema["$schema"] for schema in found.values()} == {
         "https://json-schema.org/draft/2020-12/schema"
     }

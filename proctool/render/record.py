@@ -60,5 +60,7 @@ def _zero(number: str, by: Part, part: Part, plan: Plan, shows: Shows) -> Entry:
     what = f"{by.label} for the {part.label}"
     if by.role is Role.VENT or energy is None:
         return Entry(number, what, "no more flow", (Blank("Seen"),))
+    if by.text("span") is None:  # a lamp shows zero without a number
+        return Entry(number, what, f"no {energy.name}", (Blank("Seen"),))
     blank = Blank("Reading", readings.measure(energy.safe, shows))
     return Entry(number, what, show_text(energy.safe, shows) or "zero", (blank,))

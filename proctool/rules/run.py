@@ -7,6 +7,8 @@ from dataclasses import replace
 from typing import TypeVar
 
 from proctool.model.finding import Finding, Level
+from proctool.model.plan import Plan
+from proctool.model.rows import TableFault
 from proctool.model.span import Span
 from proctool.rules.levels import Levels
 from proctool.rules.packs import RULES
@@ -36,6 +38,27 @@ def over_unit(subject: UnitSubject, levels: Levels) -> tuple[Finding, ...]:
         for finding in _findings(rule, rule.unit, subject, levels, subject.unit.span)
     ]
     return tuple(replace(f, unit=subject.unit.id) for f in findings)
+
+
+def over_tables(faults: tuple[TableFault, ...], plan: Plan, levels: Levels) -> tuple[Finding, ...]:
+    """What was found wrong when the tables of a plan were worked out."""
+    findings = []
+    for fault in faults:
+        level = levels.of(RULES[fault.kind])
+        if level is not None:
+            findings.append(
+                Finding(
+                    fault.kind,
+                    level,
+                    fault.message,
+                    fault.span.file,
+                    fault.span,
+                    procedure=plan.procedure,
+                    unit=plan.unit.id,
+                    help=fault.help,
+                )
+            )
+    return tuple(findings)
 
 
 def _findings(

@@ -8,7 +8,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proctool.model.measures import DIMENSIONS, MEASURES, find_measure
-from proctool.model.quantity import Quantity, Range, compare, convert, dimension, parse, parse_range, show
+from proctool.model.quantity import (
+    Quantity,
+    Range,
+    compare,
+    convert,
+    dimension,
+    parse,
+    parse_range,
+    show,
+    show_range,
+    show_text,
+)
 
 
 def quantity(text):
@@ -328,3 +339,46 @@ def test_every_measure_converts_within_its_kind():
     for measure in MEASURES:
         first = next(m for m in MEASURES if m.dimension == measure.dimension)
         assert isinstance(convert(Quantity("1", Decimal(1), measure.symbol), first.symbol), Fraction)
+
+
+# ------------------------------------------------------------------------------------------ ranges shown
+
+SHOWS = {"pressure": ("bar", "psi"), "temperature": ("°C", "°F")}
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("2.0 to 6.0 bar", "2.0 to 6.0 bar (29.1 to 87.0 psi)"),
+        ("30 to 60 psi", "2.07 to 4.13 bar (30 to 60 psi)"),
+        ("40 °C or less", "40 °C or less (104 °F or less)"),
+        ("0.5 bar or more", "0.5 bar or more (7.3 psi or more)"),
+        ("-5 to 5 °C", "\N{MINUS SIGN}5 to 5 °C (23 to 41 °F)"),
+        ("1.05 to 2 bar", "1.05 to 2 bar (15.23 to 29.00 psi)"),
+        ("4.0 bar", "4.0 bar (58.0 psi)"),
+        ("25 %", "25 %"),
+        ("2 min", "2 min"),
+        ("3", "3"),
+        ("2 to 4", "2 to 4"),
+        ("until it stops", "until it stops"),
+    ],
+)
+def test_a_text_in_the_measures_shown(text, said):
+    assert show_text(text, SHOWS) == said
+
+
+@given(st.integers(-300, 300), st.integers(1, 300), st.integers(0, 3), st.sampled_from(["bar", "psi", "kPa"]))
+def test_a_converted_range_lies_inside_the_one_written(start, width, places, measure):
+    """What passes in one measure never fails in the other."""
+    low, high = (f"{Decimal(n).scaleb(-places):f}" for n in (start, start + width))
+    written = parse_range(f"{low} to {high} {measure}")
+    assert isinstance(written, Range)
+    assert written.low
+    assert written.high
+    for other in ("bar", "psi", "kPa"):
+        again = parse_range(show_range(written, (other,)))
+        assert isinstance(again, Range), show_range(written, (other,))
+        assert again.low
+        assert again.high
+        assert compare(again.low, written.low) in {0, 1}
+        assert compare(again.high, written.high) in {0, -1}

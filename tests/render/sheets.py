@@ -1,4 +1,4 @@
-"""Two tables by hand: a change point with a second measure and gauge errors, and a torque that has two ends."""
+"""Two tables by hand: a change point with two measures and gauge errors, a torque between two ends."""
 
 from __future__ import annotations
 

@@ -241,8 +241,10 @@ def _act(step: str, number: int, verb: str, what: Any) -> Iterator[str]:
 
 
 def _all_before(steps: tuple[Step, ...]) -> dict[str, set[str]]:
-    """For each step all that come before it in every order; steps stand in the order of the file."""
-    ahead: dict[str, set[str]] = {}
-    for step in steps:
-        ahead[step.id] = set().union(*({s} | ahead[s] for s in step.before)) if step.before else set()
+    """For each step all that come before it in every order."""
+    ahead = {step.id: set(step.before) for step in steps}
+    for middle in ahead:  # after each round, all ways through the steps seen so far are known
+        for known in ahead.values():
+            if middle in known:
+                known |= ahead[middle]
     return ahead

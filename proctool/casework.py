@@ -1,0 +1,100 @@
+"""One procedure on one unit through all stages: resolve → prove → rules and tables → judge."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping as ReadOnly
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from proctool.model.finding import Finding, file_fault
+from proctool.model.plan import Plan, every_step
+from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure
+from proctool.model.rows import Table
+from proctool.model.unit import Unit
+from proctool.model.verdict import Judgement, Verdict
+from proctool.network.reach import Network
+from proctool.prove import prove
+from proctool.resolve.plan import resolve
+from proctool.resolve.scope import Known
+from proctool.results import Case
+from proctool.rules.deviations import apply
+from proctool.rules.judge import judge, verdict
+from proctool.rules.levels import Levels
+from proctool.rules.rule import PlanSubject
+from proctool.rules.run import over_plan, over_tables
+from proctool.source.figures import read_figure
+from proctool.tables import compute
+from proctool.tables.checks import faults as table_faults
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What every case of a library shares."""
+
+    library: LibraryFile
+    blocks: ReadOnly[str, Block]
+    known: Known
+    levels: Levels
+    budget: int
+    root: Path | None
+    """Where pictures are read from."""
+
+
+def carry(bench: Bench, procedure: Procedure, unit: Unit, deviations: tuple[Deviation, ...]) -> Case:
+    """A case carried as far as it goes; one that cannot be resolved is `unproven`."""
+    plan, faults = resolve(bench.library, bench.blocks, procedure, unit, bench.known)
+    if plan is None:
+        told = tuple(replace(f, procedure=procedure.name, unit=unit.id) for f in faults)
+        return lost(procedure.name, unit.id, told)
+    proof = prove(plan, budget=bench.budget)
+    breaches = judge(plan, proof, bench.levels)
+    tables, unsound = _tables(bench, procedure, plan)
+    others = (*over_plan(PlanSubject(plan, proof, Network(unit)), bench.levels), *unsound)
+    broken, more = apply(breaches, deviations), apply(others, deviations)
+    _, missing = figures(plan, bench.root)
+    return Case(
+        procedure=procedure.name,
+        unit=unit.id,
+        plan=plan,
+        proof=proof,
+        judgement=verdict(plan, proof, broken.findings),
+        findings=(*broken.findings, *more.findings, *missing),
+        used=broken.used | more.used,
+        departures=tuple((f, d) for f in (*breaches, *others) for d in apply((f,), deviations).used),
+        tables=tables,
+    )
+
+
+def lost(procedure: str, unit: str, findings: tuple[Finding, ...] = ()) -> Case:
+    """A case that could not be resolved: nothing is proven."""
+    return Case(procedure, unit, None, None, Judgement(procedure, unit, Verdict.UNPROVEN, None, 0), findings)
+
+
+def _tables(bench: Bench, procedure: Procedure, plan: Plan) -> tuple[tuple[Table, ...], tuple[Finding, ...]]:
+    """The tables that can be worked out for the unit, and what is wrong with any."""
+    outcomes = [compute(name, node, plan.unit, bench.library.shows) for name, node in procedure.tables]
+    found = (fault for outcome in outcomes for fault in table_faults(outcome))
+    worked_out = tuple(outcome for outcome in outcomes if isinstance(outcome, Table))
+    return worked_out, over_tables(tuple(found), plan, bench.levels)
+
+
+def figures(plan: Plan, root: Path | None) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
+    """The pictures of a plan by their path, and a finding for each that cannot be shown."""
+    pictures: dict[str, bytes] = {}
+    findings: list[Finding] = []
+    wanted = {step.figure.file: step for step in every_step(plan.frame) if step.figure is not None}
+    if not wanted:
+        return pictures, ()
+    from proctool.render.html import data_uri  # noqa: PLC0415 - heavy, and most plans have no picture
+
+    for file, step in wanted.items():
+        if step.figure is None:
+            continue
+        data = read_figure(root, file)
+        if isinstance(data, bytes) and data_uri(data) is not None:
+            pictures[file] = data
+            continue
+        message = data if isinstance(data, str) else f"`{file}` is no PNG, JPEG, GIF, WebP or SVG picture."
+        fault = file_fault("file/figure", message, step.figure.span)
+        findings.append(replace(fault, procedure=plan.procedure, unit=plan.unit.id, step=step.id))
+    return pictures, tuple(findings)

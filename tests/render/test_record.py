@@ -1,0 +1,74 @@
+"""The record sheet holds what this procedure asks to be written down, in its order, and nothing else."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from proctool.model.plan import StepKind
+from proctool.model.words import Role
+from proctool.render.manual import Blank, Entry
+from tests.render import kw4
+
+SHOWS = {"pressure": ("bar", "psi"), "temperature": ("°C", "°F")}
+
+
+@pytest.fixture(scope="module")
+def record():
+    return kw4.view(kw4.with_facts(kw4.plan(), shows=SHOWS)).record
+
+
+def test_readings_stand_in_order_with_their_limits(record):
+    bar = (Blank("Reading", "bar"),)
+    assert record.readings == (
+        Entry("7", "inlet gauge P1 for the sediment housing", "0 bar (0 psi)", bar),
+        Entry("8", "outlet gauge P2 for the carbon housing", "0 bar (0 psi)", bar),
+        Entry("33", "outlet gauge P2", "1.0 to 6.0 bar (14.6 to 87.0 psi)", bar),
+    )
+
+
+def test_leak_checks_holds_and_supplies(record):
+    assert [(e.number, e.must) for e in record.leaks] == [("27", "2 min"), ("28", "2 min")]
+    assert [(e.number, e.what) for e in record.holds] == [("30", "the line supervisor")]
+    assert record.fitted == ("5 micron sediment cartridge", "carbon block cartridge", "housing O-ring FM-204")
+    assert record.people == ("1 service technician with lockout training",)
+    assert record.failures
+
+
+def test_a_reading_that_ends_a_wait_is_recorded():
+    wait = kw4.do(
+        "w", "Wait.", kind=StepKind.WAIT, lasts="40 min", gauge="outlet_gauge", limits="40 °C or less"
+    )
+    plan = kw4.with_facts(replace(kw4.plan(), frame=kw4.chain(wait), opens=()), shows=SHOWS)
+    assert kw4.view(plan).record.readings == (
+        Entry("1", "outlet gauge P2", "40 °C or less (104 °F or less)", (Blank("Reading", "°C"),)),
+    )
+
+
+def test_a_vent_is_seen_not_read():
+    unit = kw4.unit()
+    seen = kw4.check("v", "No water comes out.", kw4.act("verify_zero", "first", "first_button"))
+    plan = replace(kw4.plan(), unit=unit, frame=kw4.chain(seen), opens=())
+    assert unit.parts["first_button"].role is Role.VENT
+    (entry,) = kw4.view(plan).record.readings
+    assert (entry.must, entry.blanks) == ("no more flow", (Blank("Seen"),))
+
+
+def test_a_lamp_is_seen_not_read():
+    unit = kw4.unit()
+    lamp = kw4.part("lamp", Role.GAUGE, "supply lamp", at="motor", energy="mains")
+    dark = kw4.check("d", "The lamp is dark.", kw4.act("verify_zero", "motor", "lamp"))
+    unit = replace(unit, parts={**unit.parts, "lamp": lamp})
+    plan = replace(kw4.plan(), unit=unit, frame=kw4.chain(dark), opens=())
+    assert kw4.view(plan).record.readings == (
+        Entry("1", "supply lamp for the booster pump", "no mains", (Blank("Seen"),)),
+    )
+
+
+def test_what_a_procedure_lacks_is_not_on_its_sheet():
+    plan = replace(kw4.plan(), frame=kw4.chain(kw4.do("a", "Do it.")), opens=())
+    record = kw4.view(kw4.with_facts(plan, supplies=(), people=())).record
+    assert (record.readings, record.leaks, record.holds, record.fitted) == ((), (), (), ())
+    assert not record.failures
+    assert record.people == ("Done by",)
