@@ -34,9 +34,10 @@ ALLOWED: dict[str, frozenset[str]] = {
     "editor": frozenset({"api", "model", ROOT}),
     "cli": frozenset({"api", "model", ROOT}),
     "results": LOWEST | {"prove", "report"},
+    "casework": LOWEST | {"results", "source", "resolve", "prove", "rules", "tables", "render"},
     "api": LOWEST
-    | {"results"}
-    | {"source", "resolve", "prove", "rules", "tables", "render", "report", "draft", "publish"},
+    | {"results", "casework", "source", "resolve", "prove", "rules", "tables", "render"}
+    | {"report", "draft", "publish"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),
     "__main__": frozenset({"cli"}),
