@@ -13,11 +13,13 @@ setup: ## get this machine ready to use proctool, without the test tools
 	@scripts/setup demo
 
 demo: setup ## check and build the demonstration library; says where the pages are
-	@echo "demo: checking procedures/"
+	@echo "demo: checking procedures/ (a company's skids) and household/ (one appliance)"
 	@.venv/bin/proctool check procedures
-	@echo "demo: building procedures/ into build/"
+	@.venv/bin/proctool check household
+	@echo "demo: building both into build/"
 	@.venv/bin/proctool build procedures --to build
-	@echo "demo: the pages are in $(CURDIR)/build; start with index.html"
+	@.venv/bin/proctool build household --to build/household
+	@echo "demo: the pages are in $(CURDIR)/build; start with index.html and household/index.html"
 
 test: ## get ready, then run all checks: ruff, mypy, pytest
 	@scripts/setup test

@@ -28,4 +28,11 @@ def contents(library: str, language: str, entries: Sequence[Manuals]) -> str:
     groups = [
         (title, tuple(group)) for (title, _), group in groupby(ordered, key=lambda e: (e.title, e.procedure))
     ]
-    return document("contents.html.j2", "screen", library=library, language=language, groups=groups)
+    return document(
+        "contents.html.j2",
+        "screen",
+        library=library,
+        language=language,
+        groups=groups,
+        drafts=any(e.draft for e in entries),
+    )

@@ -45,6 +45,11 @@ class Grid:
     words: frozenset[int]
     """Which columns hold words about numbers."""
 
+    @property
+    def width(self) -> int:
+        """How many columns it has."""
+        return sum(len(head.measures) for head in self.heads)
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:

@@ -137,10 +137,14 @@ def untouched(network: Network, met: frozenset[str], shows: Shows) -> str:
             continue
         on_line = network.on_line[energy.id]
         at = network.names(on_line & network.holders) or network.names(on_line & network.sources[energy.id])
-        size = f" ({show_text(energy.normal, shows)})" if energy.normal else ""
+        size = f", {show_text(energy.normal, shows)}," if energy.normal else ""
         where = words.listed(network.unit.parts[name].label for name in at)
         said.append(f"{energy.name}{size}" + (f" at the {where}" if where else ""))
-    return f"These stay live during this job, and no step touches them: {'; '.join(said)}." if said else ""
+    return (
+        f"These stay live during this job, and no step touches them: {'; '.join(said).rstrip(',')}."
+        if said
+        else ""
+    )
 
 
 def first_exposure(frame: Frame) -> int | None:

@@ -1,6 +1,6 @@
 """All rules by id. Packs list theirs by hand."""
 
-from proctool.rules import chemical, content, energy, file, graph, leak, unit, wording
+from proctool.rules import chemical, content, energy, file, graph, leak, tables, unit, wording
 from proctool.rules.rule import Rule
 
 PACKS: tuple[tuple[Rule, ...], ...] = (
@@ -10,6 +10,7 @@ PACKS: tuple[tuple[Rule, ...], ...] = (
     energy.PACK,
     leak.PACK,
     chemical.PACK,
+    tables.PACK,
     wording.PACK,
     content.PACK,
 )

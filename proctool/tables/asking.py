@@ -25,7 +25,8 @@ def asks(kind: str) -> Callable[[Callable[[Table], Said]], Check]:
         @wraps(check)
         def checked(outcome: Outcome) -> Iterator[TableFault]:
             if isinstance(outcome, Table):
-                yield from (TableFault(kind, *said) for said in check(outcome))
+                for message, span, help_ in check(outcome):
+                    yield TableFault(kind, message[:1].upper() + message[1:], span, help_)
             else:
                 yield from (fault for fault in outcome if fault.kind == kind)
 

@@ -155,7 +155,7 @@ def measures(table: Table) -> Said:
 def no_while(table: Table) -> Said:
     """Due tables that do not say under what condition their readings mean something."""
     if table.due and not table.condition.strip():
-        message = f"The table `{table.name}` does not say while what its readings are taken."
+        message = f"The table `{table.name}` does not say under what condition its readings are taken."
         yield message, table.span, "Add `while:`, such as `water runs at normal flow`."
 
 

@@ -10,8 +10,9 @@ import pytest
 from pypdf import PdfReader
 
 from proctool.render.html import page
-from tests.render import kw4
+from tests.render import kw4, sheets
 from tests.render.browser import CHROMIUM, Browser
+from tests.render.test_departures import ONE
 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine")
 
@@ -26,7 +27,10 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
 @pytest.fixture(scope="module")
 def manual(tmp_path_factory: pytest.TempPathFactory):
     path = tmp_path_factory.mktemp("page") / "manual.html"
-    path.write_text(page(kw4.view(draft=True), {}), encoding="utf-8")
+    plan = kw4.with_facts(kw4.plan(), due=("table change_point",), shows={"pressure": ("bar", "psi")})
+    tables = (sheets.change_point(), sheets.torque())
+    view = kw4.view(plan, draft=True, tables=tables, deviations=(ONE,))
+    path.write_text(page(view, {}), encoding="utf-8")
     return path
 
 
@@ -73,6 +77,33 @@ def test_the_isolation_table_reads_as_cards_on_a_phone(browser, manual):
     assert browser.evaluate(label) == '"Isolator"'
     browser.visit(manual, width=1200)
     assert browser.evaluate(label) == "none"
+
+
+@pytest.mark.parametrize("width", [320, 1200])
+def test_numbers_of_a_column_end_on_one_line(browser, manual, width):
+    browser.visit(manual, width=width)
+    ends = browser.evaluate("""
+        [0, 1, 3, 4].map(place => [...document.querySelectorAll('.grid tbody tr')].slice(0, 2).map(row => {
+          const range = document.createRange();
+          range.selectNodeContents(row.cells[place]);
+          return Math.round(range.getBoundingClientRect().right);
+        }))
+    """)
+    assert isinstance(ends, list)
+    assert all(len(set(column)) == 1 for column in ends)
+    assert len({column[0] for column in ends}) == 4
+
+
+def test_nested_numbers_stay_in_their_rail(browser, manual):
+    browser.visit(manual, width=320)
+    browser.evaluate("document.querySelectorAll('.fail .number').forEach(n => n.textContent = '58.12.10')")
+    over = browser.evaluate("""
+        [...document.querySelectorAll('.number')]
+          .filter(n => n.getBoundingClientRect().right > n.closest('.main').querySelector('.body')
+            .getBoundingClientRect().left || n.getClientRects().length > 1)
+          .map(n => n.textContent)
+    """)
+    assert over == []
 
 
 def test_dark_rooms_get_a_dark_page(browser, manual):

@@ -218,7 +218,7 @@ def test_paper_has_lines_where_the_screen_has_fields():
 def test_a_table_has_heads_over_all_its_columns():
     outline = Outline(page(kw4.view(tables=(sheets.change_point(),)), {}))
     spans = [int(h["colspan"] or 0) for h in outline.named("th") if "colspan" in h]
-    assert spans == [3, 3]  # bar, psi, true value
+    assert spans == [6, 3, 3]  # the condition; bar, psi and true value of each
     assert "Only while water runs at normal flow." in outline.text
 
 

@@ -157,7 +157,23 @@ def test_a_long_table_repeats_its_heads():
     made = texts(PdfReader(io.BytesIO(pdf(kw4.view(tables=(long,)), {}))))
     with_rows = [text for text in made if text.count("1.79 to 2.21") > 3]
     assert len(with_rows) > 1
-    assert all("Inlet gauge P1" in text and "true, bar" in text for text in with_rows)
+    for said in ("Inlet gauge P1", "true, bar", "Only while water runs at normal flow."):
+        assert all(said in text for text in with_rows)
+
+
+@pytest.mark.parametrize("extra", range(0, 20, 4))
+def test_a_table_is_not_parted_from_its_title(extra):
+    due = tuple(f"Reason number {n}" for n in range(extra))
+    made = texts(
+        PdfReader(
+            io.BytesIO(
+                pdf(kw4.view(kw4.with_facts(kw4.plan(), due=due), tables=(sheets.change_point(),)), {})
+            )
+        )
+    )
+    (page_of,) = [text for text in made if sheets.change_point().title in text]
+    assert "Only while water runs at normal flow." in page_of
+    assert "3.19 to 3.61" in page_of
 
 
 def test_the_record_sheet_stands_on_one_page(reader):

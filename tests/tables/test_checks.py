@@ -47,7 +47,7 @@ def test_the_clean_table_is_clean():
         ),
         ("2.0 to 6.0", "2.5 to 6.0", "tables/uncovered", "shows 2 bar to 6 bar; the rows go from 2.5", 3),
         ("2.0 to 6.0", "2.0 to 5.5", "tables/uncovered", "the rows go from 2 bar to 5.5 bar", 3),
-        ("while: water runs at normal flow\n", "", "tables/no-while", "does not say while what", 1),
+        ("while: water runs at normal flow\n", "", "tables/no-while", "does not say under what condition", 1),
         ("up to 0.1 bar", "up to 0.05 bar", "tables/too-fine", "steps of 0.05 bar; outlet gauge P2 has", 4),
         ("by 0.5 bar", "by 0.05 bar", "tables/too-fine", "steps of 0.05 bar; inlet gauge P1 has", 3),
         ("limit: 25 %", "limit: 5 %", "tables/gauge-too-coarse", "from no difference at all", 4),
@@ -81,7 +81,7 @@ def test_a_grade_that_is_divided_too_coarsely():
     graded = "span: 10 bar, accuracy: grade B, division: 0.5 bar, usual: 2.0 to 6.0 bar"
     text = edited("limit: 25 %", "limit: 60 %", edited("0.1 bar", "0.5 bar"))
     told = [f.message for f in found(text, graded) if f.kind == "tables/gauge-too-coarse"]
-    assert "inlet gauge P1 has a mark every 0.5 bar; its grade asks for 0.4 bar or less." in told
+    assert "Inlet gauge P1 has a mark every 0.5 bar; its grade asks for 0.4 bar or less." in told
 
 
 def test_a_limit_that_rounding_alone_moves_far_enough_needs_no_guard():

@@ -1,0 +1,1 @@
+"""New or changed plans, proven before they are shown."""

@@ -1,0 +1,129 @@
+"""The runs of a plan that can really happen when people see what there is to see.
+
+As in the proof all orders are walked, breadth first over pairs of (done steps, state), so the first trace
+found is a shortest one; but a check that fails for certain does not pass, and a step with an unmet need is
+not begun: the run ends there. What follows a failing check is walked like the rest, so a slip that a check
+shows and that still hurts afterwards is not counted as caught.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass, field
+
+from proctool.draft.shown import fails_for_certain, unmet_need
+from proctool.model.finding import Move
+from proctool.model.plan import Plan
+from proctool.model.slips import Catch
+from proctool.prove.charge import settle
+from proctool.prove.ends import at_end, at_stop
+from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
+from proctool.prove.report import Report
+from proctool.prove.setup import Setup
+from proctool.prove.state import State
+from proctool.prove.step import do_step
+from proctool.prove.words import begin
+
+Key = tuple[str, str | None, str]
+"""(rule, step, part); the step is None at the end of the procedure."""
+
+Trace = tuple[Move, ...]
+
+
+@dataclass(slots=True)
+class Runs:
+    """What the walk found: each breach and each catch with its first trace, in the order found."""
+
+    breaches: dict[Key, Trace] = field(default_factory=dict)
+    catches: dict[Catch, Trace] = field(default_factory=dict)
+    explored: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class _Node:
+    stack: Stack
+    state: State
+    parent: _Node | None = None
+    move: Move | None = None
+
+
+def real_runs(plan: Plan, *, known: frozenset[Key], budget: int) -> Runs:
+    """Walk the runs that can really happen. Reports in `known` are no news and catch nothing."""
+    return _Walk(plan, known).done(budget)
+
+
+class _Walk:
+    def __init__(self, plan: Plan, known: frozenset[Key]) -> None:
+        self.setup = Setup(plan)
+        self.frames = Frames(plan.frame)
+        self.known = known
+        self.found = Runs()
+        self.seen: set[tuple[Stack, State]] = set()
+        self.queue: deque[_Node] = deque()
+
+    def done(self, budget: int) -> Runs:
+        start = settle(self.setup, begin(self.setup))
+        self._arrive(self.frames.start(), start, None, None)
+        while self.queue:
+            if len(self.seen) > budget:
+                self.found.explored = False
+                break
+            self._go_on(self.queue.popleft())
+        return self.found
+
+    def _go_on(self, node: _Node) -> None:
+        for place, step in self.frames.enabled(node.stack):
+            unmet = unmet_need(self.setup, node.state, step)
+            if unmet is not None and self._catches(unmet):
+                self.found.catches.setdefault(unmet, _trace(node, Move(step.id, None)))
+                continue
+            shown = fails_for_certain(self.setup, node.state, step)
+            if shown is not None and not self._catches(shown):
+                shown = None
+            for passed in (True, False) if step.may_fail else (None,):
+                move = Move(step.id, passed)
+                state, reports = do_step(self.setup, node.state, step, passed)
+                for report in reports:
+                    if shown is None or report.rule != shown.rule or report.part != shown.part:
+                        self._note(report, step.id, node, move)
+                if shown is not None and passed:
+                    self.found.catches.setdefault(shown, _trace(node, Move(step.id, False)))
+                else:
+                    self._arrive(self.frames.after(node.stack, place, passed), state, node, move)
+
+    def _catches(self, catch: Catch) -> bool:
+        return (catch.rule, catch.step, catch.part) not in self.known
+
+    def _note(self, report: Report, step: str | None, node: _Node | None, move: Move | None) -> None:
+        key = (report.rule, step, report.part)
+        if key not in self.known and key not in self.found.breaches:
+            self.found.breaches[key] = _trace(node, move)
+
+    def _arrive(
+        self,
+        nexts: tuple[Run | Complete | Stopped, ...],
+        state: State,
+        node: _Node | None,
+        move: Move | None,
+    ) -> None:
+        for onward in nexts:
+            match onward:
+                case Complete():
+                    for report in at_end(self.setup, state):
+                        self._note(report, None, node, move)
+                case Stopped(check):
+                    for report in at_stop(self.setup, state):
+                        self._note(report, check, node, move)
+                case Run(stack):
+                    if (stack, state) not in self.seen:
+                        self.seen.add((stack, state))
+                        self.queue.append(_Node(stack, state, node, move))
+
+
+def _trace(node: _Node | None, move: Move | None) -> Trace:
+    moves = [move] if move else []
+    while node is not None:
+        if node.move:
+            moves.append(node.move)
+        node = node.parent
+    return tuple(reversed(moves))
