@@ -19,18 +19,20 @@ from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, Level
 from proctool.model.plan import every_step
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure, Profile
+from proctool.model.slips import StepSlips
 from proctool.model.verdict import DEFAULT_BUDGET, Judgement
 from proctool.network.reach import Network
 from proctool.publish.atomic import write
 from proctool.publish.start import NotEmptyError, new_library
 from proctool.resolve.units import Units, build_units
-from proctool.results import Built, Case, Check
+from proctool.results import Built, Case, Check, Slips
 from proctool.rules.deviations import unused, valid
 from proctool.rules.explain import explained, listed
 from proctool.rules.levels import Levels, library_levels
 from proctool.rules.packs import RULES
-from proctool.rules.rule import UnitSubject
+from proctool.rules.rule import Rule, UnitSubject
 from proctool.rules.run import over_unit
+from proctool.rules.watched import Watchlist, named, watchlist
 from proctool.source import decode, read
 from proctool.source.files import collect
 
@@ -48,6 +50,8 @@ __all__ = [
     "Library",
     "NotEmptyError",
     "OpenError",
+    "SlipWatch",
+    "Slips",
     "Watch",
     "explained",
     "listed",
@@ -57,6 +61,8 @@ __all__ = [
 
 Watch = Callable[[Iterator[Case]], Iterable[Case]]
 """Sees every case as it is done."""
+SlipWatch = Callable[[Iterator[StepSlips]], Iterable[StepSlips]]
+"""Sees every step as its slips are proven."""
 
 FORMATS = frozenset({"html", "pdf"})
 """What `build` can write."""
@@ -90,7 +96,8 @@ class Library:
     @cached_property
     def faulty_files(self) -> tuple[str, ...]:
         """Files with errors in them, which are left out."""
-        return tuple(sorted({f.file for f in self._file_findings if f.level is Level.ERROR}))
+        findings = (*self._file_findings, *self.units.findings)
+        return tuple(sorted({f.file for f in findings if f.level is Level.ERROR}))
 
     @cached_property
     def file(self) -> LibraryFile | None:
@@ -117,7 +124,20 @@ class Library:
     def _levels(self) -> tuple[Levels, tuple[Finding, ...]]:
         if self.file is None:
             return Levels(), ()
-        return library_levels(self.file.profile, self.file.levels, self._profiles)
+        return library_levels(self.file.profile, self.file.levels, self._profiles, self._house)
+
+    @cached_property
+    def _house(self) -> ReadOnly[str, Rule]:
+        """The library's own rules by id."""
+        return named(self.file.house_rules) if self.file is not None else {}
+
+    @cached_property
+    def _watchlist(self) -> Watchlist:
+        if self.file is None:
+            return Watchlist()
+        units = self.units
+        whole = len(units.whole) == len(units.families)
+        return watchlist(self.file, self._profiles, units.whole.values(), self._levels[0], whole=whole)
 
     @cached_property
     def _profiles(self) -> ReadOnly[str, Profile]:
@@ -138,7 +158,7 @@ class Library:
         """Resolve, prove and judge each procedure on each of its units, one after the other."""
         day = today or datetime.now().astimezone().date()
         for written, name in self.pairs(procedure=procedure, unit=unit):
-            yield self._case(written, name, budget, valid(written.deviations, day)[0])
+            yield self._case(written, name, budget, valid(written.deviations, day, self._house)[0])
 
     def pairs(
         self, *, procedure: str | None = None, unit: str | None = None
@@ -164,7 +184,7 @@ class Library:
         if unit is None or self.file is None:
             return lost(procedure.name, name)
         levels, _ = self._levels
-        bench = Bench(self.file, self.blocks, self.units.known, levels, budget, self.root)
+        bench = Bench(self.file, self.blocks, self.units.known, levels, self._watchlist, budget, self.root)
         return carry(bench, procedure, unit, deviations)
 
     def _unit_findings(self, cases: Iterable[Case], names: Iterable[str]) -> Iterator[Finding]:
@@ -186,6 +206,16 @@ class Library:
             subject = UnitSubject(unit, Network(unit), parts)
             yield from over_unit(subject, self._levels[0])
 
+    def _errors_around(self, case: Case, today: date | None) -> bool:
+        """Whether the library's levels, the procedure's head or the unit has an error, each for itself."""
+        day = today or datetime.now().astimezone().date()
+        written = self.procedures[case.procedure]
+        units = {case.unit} & self.units.whole.keys()
+        dated = valid(written.deviations, day, self._house)[1]
+        findings = (*self._levels[1], *self.units.fitting(written)[1], *dated, *self._watchlist.findings)
+        around = (*findings, *self._unit_findings((case,), units))
+        return any(finding.level is Level.ERROR for finding in around)
+
     def check(
         self,
         *,
@@ -202,13 +232,14 @@ class Library:
         day = today or datetime.now().astimezone().date()
         cases = tuple(watch(self.cases(procedure=procedure, unit=unit, budget=budget, today=day)))
         findings = [*self._file_findings, *self.units.findings, *self._levels[1]]
+        findings += self._watchlist.findings
         findings += (finding for case in cases for finding in case.findings)
         asked = {case.unit for case in cases}
         everything = procedure is None and unit is None and self.focus is None
         findings += self._unit_findings(cases, (u for u in self.units.whole if everything or u in asked))
         for written in self.procedures.values():
             findings += self.units.fitting(written)[1]
-            kept, faults = valid(written.deviations, day)
+            kept, faults = valid(written.deviations, day, self._house)
             if procedure is None and unit is None:
                 used = {d for case in cases for d in case.used}
                 faults = (*faults, *unused(kept, used, self._levels[0]))
@@ -218,6 +249,33 @@ class Library:
             findings=tuple(sorted(dict.fromkeys(findings), key=lambda f: f.sort_key)),
             verdicts=tuple(case.judgement for case in cases),
         )
+
+    def slips(self, case: Case, *, budget: int = DEFAULT_BUDGET, watch: SlipWatch = iter) -> Slips:
+        """What each step of a proven case skipped, done early or done twice would lead to.
+
+        `budget` holds for each slip by itself; `watch` may look at each step as it is done, to show progress.
+
+        Raises:
+            ValueError: the case is not proven, so a slip would tell nothing.
+        """
+        from proctool.draft.slips import slips
+
+        if case.plan is None or case.proof is None or not case.proven:
+            raise ValueError(f"{case.procedure} on {case.unit} is not proven")
+        never = frozenset(rule.id for rule in RULES.values() if rule.never)
+        return Slips(case.plan, tuple(watch(slips(case.plan, case.proof, never, budget=budget))))
+
+    def _countersigned(self, cases: Iterator[Case], budget: int) -> Iterator[Case]:
+        """The cases, their critical steps marked with a place for a second signature if the library asks."""
+        from proctool.draft.countersign import countersigned
+
+        asked = self.file is not None and self.file.second_signature
+        for case in cases:
+            if asked and case.proven:
+                found = self.slips(case, budget=budget)
+                yield replace(case, plan=countersigned(found.plan, found.critical))
+            else:
+                yield case
 
     def build(
         self,
@@ -245,8 +303,9 @@ class Library:
         entries: list[Manuals] = []
         written: list[Path] = []
         refused: list[Judgement] = []
-        for case in watch(self.cases(procedure=procedure, unit=unit, budget=budget, today=today)):
-            faulty = case.faulty
+        cases = self.cases(procedure=procedure, unit=unit, budget=budget, today=today)
+        for case in watch(self._countersigned(cases, budget)):
+            faulty = case.faulty or self._errors_around(case, today)
             if case.plan is None or case.proof is None or (faulty and not draft):
                 refused.append(case.judgement)
                 continue

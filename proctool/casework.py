@@ -13,7 +13,7 @@ from proctool.model.rows import Table
 from proctool.model.unit import Unit
 from proctool.model.verdict import Judgement, Verdict
 from proctool.network.reach import Network
-from proctool.prove import prove
+from proctool.prove import prove, watch
 from proctool.resolve.plan import resolve
 from proctool.resolve.scope import Known
 from proctool.results import Case
@@ -22,6 +22,8 @@ from proctool.rules.judge import judge, verdict
 from proctool.rules.levels import Levels
 from proctool.rules.rule import PlanSubject
 from proctool.rules.run import over_plan, over_tables
+from proctool.rules.watched import Watchlist
+from proctool.rules.watched import findings as over_orders
 from proctool.source.figures import read_figure
 from proctool.tables import compute
 from proctool.tables.checks import faults as table_faults
@@ -35,6 +37,7 @@ class Bench:
     blocks: ReadOnly[str, Block]
     known: Known
     levels: Levels
+    watchlist: Watchlist
     budget: int
     root: Path | None
     """Where pictures are read from."""
@@ -49,7 +52,10 @@ def carry(bench: Bench, procedure: Procedure, unit: Unit, deviations: tuple[Devi
     proof = prove(plan, budget=bench.budget)
     breaches = judge(plan, proof, bench.levels)
     tables, unsound = _tables(bench, procedure, plan)
-    others = (*over_plan(PlanSubject(plan, proof, Network(unit)), bench.levels), *unsound)
+    network = Network(unit)
+    seen = [(m, watch(plan, m, budget=bench.budget)) for m in bench.watchlist.monitors(plan, network)]
+    over_runs = over_orders(plan, proof, seen, bench.levels)
+    others = (*over_plan(PlanSubject(plan, proof, network), bench.levels), *over_runs, *unsound)
     broken, more = apply(breaches, deviations), apply(others, deviations)
     _, missing = figures(plan, bench.root)
     return Case(

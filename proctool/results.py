@@ -9,9 +9,10 @@ from proctool.model.finding import Finding, Level
 from proctool.model.plan import Plan
 from proctool.model.procedure import Deviation
 from proctool.model.rows import Table
+from proctool.model.slips import StepSlips
 from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.prove import replay
-from proctool.report import json, text
+from proctool.report import json, slips, text
 from proctool.report.walk import walk
 
 
@@ -33,10 +34,14 @@ class Case:
     """The procedure's tables that could be worked out for the unit."""
 
     @property
+    def proven(self) -> bool:
+        """Whether its verdict is safe, with deviations or without."""
+        return self.judgement.verdict in {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
+
+    @property
     def faulty(self) -> bool:
         """Whether it has an error or is not proven."""
-        proven = self.judgement.verdict in {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
-        return not proven or any(finding.level is Level.ERROR for finding in self.findings)
+        return not self.proven or any(finding.level is Level.ERROR for finding in self.findings)
 
     def to_text(self) -> str:
         """The resolved steps and what is live, trapped or zero after each, for people; needs a plan."""
@@ -79,3 +84,24 @@ class Built:
     refused: tuple[Judgement, ...]
     left_out: tuple[str, ...] = ()
     """Files with errors: what they describe was not built."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slips:
+    """What each slip at each step of one proven case would lead to."""
+
+    plan: Plan
+    steps: tuple[StepSlips, ...]
+
+    @property
+    def critical(self) -> frozenset[str]:
+        """The ids of the critical steps."""
+        return frozenset(step.step for step in self.steps if step.critical)
+
+    def to_json(self) -> str:
+        """The report for programs."""
+        return slips.to_json(self.plan, self.steps)
+
+    def to_text(self, *, paint: text.Paint = text.plain) -> str:
+        """The report for people."""
+        return slips.to_text(self.plan, self.steps, paint=paint)

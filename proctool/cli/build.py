@@ -21,7 +21,9 @@ from proctool.cli.common import (
     today_option,
     watch,
 )
-from proctool.model.verdict import DEFAULT_BUDGET
+from proctool.model.verdict import DEFAULT_BUDGET, Verdict
+
+_PROVEN = frozenset({Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS})
 
 
 @click.command("build")
@@ -75,7 +77,8 @@ def command(
     for file in built.written:
         click.echo(f"{paint('written', 'safe')}  {os.fspath(file)}")
     for judgement in built.refused:
-        told = f"{judgement.procedure} on {judgement.unit}: {judgement.verdict.value}"
+        why = "has errors" if judgement.verdict in _PROVEN else judgement.verdict.value
+        told = f"{judgement.procedure} on {judgement.unit}: {why}"
         click.echo(f"{paint('refused', 'error')}  {told}. `proctool check` says why.")
     for name in built.left_out:
         click.echo(f"{paint('left out', 'error')}  {name} has errors. `proctool check` says which.")

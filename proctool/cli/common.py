@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Collection, Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import NoReturn
 
@@ -41,9 +42,22 @@ budget_option = click.option(
     metavar="N",
     help="Pairs of done steps and states to look at before a proof is given up.",
 )
+
+
+class _Day(click.DateTime):
+    """A day as `2027-03-31`."""
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> datetime:
+        try:
+            day: datetime = super().convert(value, param, ctx)
+        except click.BadParameter:
+            self.fail(f"found `{value}`; expected a day such as 2027-03-31.", param, ctx)
+        return day
+
+
 today_option = click.option(
     "--today",
-    type=click.DateTime(["%Y-%m-%d"]),
+    type=_Day(["%Y-%m-%d"]),
     metavar="DATE",
     help="Judge deviations as on this day.",
 )

@@ -12,6 +12,7 @@ _COMMANDS = {
     "check": "Check a library: every file, and every procedure on every unit.",
     "build": "Write the manuals of what is proven, as HTML and PDF.",
     "show": "Show the resolved steps of a procedure, and what is live at each.",
+    "slips": "Show what each skipped, early or repeated step would lead to.",
     "explain": "Say what a rule asks, why, and where that comes from.",
     "new": "Write a start that already passes check.",
 }

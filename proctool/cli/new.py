@@ -25,7 +25,8 @@ def library(folder: Path, name: str) -> None:
     try:
         written = new_library(folder, name.strip())
     except NotEmptyError:
-        fail(f"{folder} is not empty. Name a new folder.")
+        why = "is not empty" if folder.is_dir() else "is no folder"
+        fail(f"{folder} {why}. Name a new folder.")
     except OSError as error:
         fail(f"Cannot write to {error.filename or folder}: {error.strerror}.")
     for file in written:

@@ -1,4 +1,4 @@
-"""A plan with one step of its main list skipped, done early, or done twice.
+"""A list of steps with one of them skipped, done early, or done twice.
 
 A slip is a changed frame. Everything else stays: needs, checks, what follows a failing check. Where a failing
 check goes back to the step, the slip is made again: it belongs to the list, not to one pass through it.
@@ -9,17 +9,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from proctool.model.plan import BackTo, Frame, FreeGroup, Otherwise, Plan, Step
+from proctool.model.plan import BackTo, Frame, FreeGroup, Otherwise, Step
 
 _AGAIN = " again"
 """Ends the id of the second copy of a step; names have no space in them."""
 
 Remap = Callable[[int], int]
-"""From a mask over the main list to the mask over the changed one."""
+"""From a mask over the list to the mask over the changed one."""
 
 
-def skipped(plan: Plan, place: int) -> Plan:
-    """The plan without the step at `place` of the main list.
+def skipped(frame: Frame, place: int) -> Frame:
+    """The list without the step at `place`.
 
     What came before it and what follows it keep their order.
     """
@@ -28,57 +28,50 @@ def skipped(plan: Plan, place: int) -> Plan:
     def dropped(mask: int) -> int:
         return mask & low | mask >> 1 & ~low
 
-    frame = _remapped(plan.frame, dropped)
+    changed = _remapped(frame, dropped)
     return replace(
-        plan,
-        frame=replace(
-            frame,
-            steps=frame.steps[:place] + frame.steps[place + 1 :],
-            before=frame.before[:place] + frame.before[place + 1 :],
-        ),
+        changed,
+        steps=changed.steps[:place] + changed.steps[place + 1 :],
+        before=changed.before[:place] + changed.before[place + 1 :],
     )
 
 
-def early(plan: Plan, place: int, before: int) -> Plan:
-    """The plan with the step at `place` done before the step at `before`, which else comes before it.
+def early(frame: Frame, place: int, before: int) -> Frame:
+    """The list with the step at `place` done before the step at `before`, which else comes before it.
 
     It still waits for all that comes before `before` in every order, and for nothing else; `before`, and all
     that follows that, waits for it. Steps free of `before` that it used to wait for have no order against it
-    now, so the orders of the changed plan are all those in which it is done that early and no earlier. What
+    now, so the orders of the changed list are all those in which it is done that early and no earlier. What
     a failing check goes back to stays as written.
     """
-    frame = plan.frame
     bit, waits_for = 1 << place, frame.before[before]
     changed = list(frame.before)
     changed[place] = waits_for
     for i, earlier in enumerate(frame.before):
         if i == before or (earlier >> before & 1 and i != place):
             changed[i] = earlier | bit
-    return replace(plan, frame=replace(frame, before=tuple(changed)))
+    return replace(frame, before=tuple(changed))
 
 
-def twice(plan: Plan, place: int) -> Plan:
-    """The plan with the step at `place` done once more after it, before anything that follows it."""
-    copy = 1 << len(plan.frame.steps)
+def twice(frame: Frame, place: int) -> Frame:
+    """The list with the step at `place` done once more after it, before anything that follows it."""
+    copy = 1 << len(frame.steps)
 
     def doubled(mask: int) -> int:
         return mask | copy if mask >> place & 1 else mask
 
-    frame = _remapped(plan.frame, doubled)
-    step = plan.frame.steps[place]
+    changed = _remapped(frame, doubled)
+    step = frame.steps[place]
     copied = _renamed(_step(step, 0, doubled), step.id)
     return replace(
-        plan,
-        frame=replace(
-            frame,
-            steps=(*frame.steps, copied),
-            before=(*frame.before, plan.frame.before[place] | 1 << place),
-        ),
+        changed,
+        steps=(*changed.steps, copied),
+        before=(*changed.before, frame.before[place] | 1 << place),
     )
 
 
 def original(step: str, slipped: str) -> str:
-    """The id of a step of a changed plan as it is in the plan itself; `slipped` is the step of the slip."""
+    """The id of a step of a changed list as it is in the list itself; `slipped` is the step of the slip."""
     copy = slipped + _AGAIN
     return slipped + step[len(copy) :] if step == copy or step.startswith(copy + "/") else step
 
@@ -90,7 +83,7 @@ def again(step: str, slipped: str) -> str:
 
 
 def _remapped(frame: Frame, remap: Remap) -> Frame:
-    """The main list with every mask over it said anew, those of ways back out of inner lists included."""
+    """The list with every mask over it said anew, those of ways back out of inner lists included."""
     return Frame(
         steps=tuple(_step(step, 0, remap) for step in frame.steps),
         before=tuple(remap(earlier) for earlier in frame.before),
@@ -99,7 +92,7 @@ def _remapped(frame: Frame, remap: Remap) -> Frame:
 
 
 def _step(step: Step, depth: int, remap: Remap) -> Step:
-    """A step of a list that lies `depth` lists above the main one."""
+    """A step of a list that lies `depth` lists above the changed one."""
     if step.otherwise is None:
         return step
     return replace(step, otherwise=_otherwise(step.otherwise, depth, remap))

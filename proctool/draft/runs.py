@@ -13,8 +13,9 @@ from dataclasses import dataclass, field
 
 from proctool.draft.shown import fails_for_certain, unmet_need
 from proctool.model.finding import Move
-from proctool.model.plan import Plan
+from proctool.model.plan import Plan, every_step
 from proctool.model.slips import Catch
+from proctool.model.verdict import Breach
 from proctool.prove.charge import settle
 from proctool.prove.ends import at_end, at_stop
 from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
@@ -52,6 +53,32 @@ def real_runs(plan: Plan, *, known: frozenset[Key], budget: int) -> Runs:
     return _Walk(plan, known).done(budget)
 
 
+def really_happens(plan: Plan, breach: Breach, *, known: frozenset[Key]) -> bool:
+    """Whether the trace of a breach is a run that can really happen, up to the breach.
+
+    What a step breaks counts although the step shows it, but for what is shown itself: its acts are done.
+    """
+    setup = Setup(plan)
+    steps = {step.id: step for step in every_step(plan.frame)}
+    state = settle(setup, begin(setup))
+    last = len(breach.trace) - 1
+    for place, move in enumerate(breach.trace):
+        step = steps[move.step]
+        unmet = unmet_need(setup, state, step)
+        if unmet is not None and unmet.report not in known:
+            return False
+        shown = fails_for_certain(setup, state, step) if move.passed else None
+        if shown is not None and shown.report not in known:
+            return place == last and breach.step == step.id and not _told(breach.rule, breach.part, shown)
+        state, _ = do_step(setup, state, step, move.passed)
+    return True
+
+
+def _told(rule: str, part: str, shown: Catch | None) -> bool:
+    """Whether a report says no more than what is shown."""
+    return shown is not None and (rule, part) == (shown.rule, shown.part)
+
+
 class _Walk:
     def __init__(self, plan: Plan, known: frozenset[Key]) -> None:
         self.setup = Setup(plan)
@@ -74,25 +101,22 @@ class _Walk:
     def _go_on(self, node: _Node) -> None:
         for place, step in self.frames.enabled(node.stack):
             unmet = unmet_need(self.setup, node.state, step)
-            if unmet is not None and self._catches(unmet):
+            if unmet is not None and unmet.report not in self.known:
                 self.found.catches.setdefault(unmet, _trace(node, Move(step.id, None)))
                 continue
             shown = fails_for_certain(self.setup, node.state, step)
-            if shown is not None and not self._catches(shown):
+            if shown is not None and shown.report in self.known:
                 shown = None
             for passed in (True, False) if step.may_fail else (None,):
                 move = Move(step.id, passed)
                 state, reports = do_step(self.setup, node.state, step, passed)
                 for report in reports:
-                    if shown is None or report.rule != shown.rule or report.part != shown.part:
+                    if not _told(report.rule, report.part, shown):
                         self._note(report, step.id, node, move)
                 if shown is not None and passed:
-                    self.found.catches.setdefault(shown, _trace(node, Move(step.id, False)))
+                    self.found.catches.setdefault(shown, _trace(node, Move(step.id, passed=False)))
                 else:
                     self._arrive(self.frames.after(node.stack, place, passed), state, node, move)
-
-    def _catches(self, catch: Catch) -> bool:
-        return (catch.rule, catch.step, catch.part) not in self.known
 
     def _note(self, report: Report, step: str | None, node: _Node | None, move: Move | None) -> None:
         key = (report.rule, step, report.part)

@@ -13,9 +13,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from proctool.draft.changes import again, early, original, skipped, twice
-from proctool.draft.runs import Key, Runs, real_runs
+from proctool.draft.runs import Key, real_runs, really_happens
 from proctool.model.finding import Move
-from proctool.model.plan import Plan
+from proctool.model.plan import Frame, Plan
 from proctool.model.slips import Outcome, Slip, SlipKind, StepSlips
 from proctool.model.verdict import Breach, Proof
 from proctool.network.reach import bits
@@ -32,12 +32,16 @@ def slips(plan: Plan, proof: Proof, never: frozenset[str], *, budget: int) -> It
     known = frozenset((b.rule, b.step, b.part) for b in proof.breaches)
     judge = _Judge(known, never, budget)
     for place, step in enumerate(plan.frame.steps):
-        found = [judge.of(Slip(SlipKind.SKIPPED, None, Outcome.HARMLESS), step.id, skipped(plan, place))]
-        for other in bits(plan.frame.before[place]):
-            slip = Slip(SlipKind.EARLY, plan.frame.steps[other].id, Outcome.HARMLESS)
-            found.append(judge.of(slip, step.id, early(plan, place, other)))
-        found.append(judge.of(Slip(SlipKind.TWICE, None, Outcome.HARMLESS), step.id, twice(plan, place)))
-        yield StepSlips(step.id, tuple(found))
+        changed = ((slip, replace(plan, frame=frame)) for slip, frame in _slipped(plan.frame, place))
+        yield StepSlips(step.id, tuple(judge.of(slip, step.id, other) for slip, other in changed))
+
+
+def _slipped(frame: Frame, place: int) -> Iterator[tuple[Slip, Frame]]:
+    """Every slip at one step, with the changed list."""
+    yield Slip(SlipKind.SKIPPED, None, Outcome.HARMLESS), skipped(frame, place)
+    for other in bits(frame.before[place]):
+        yield Slip(SlipKind.EARLY, frame.steps[other].id, Outcome.HARMLESS), early(frame, place, other)
+    yield Slip(SlipKind.TWICE, None, Outcome.HARMLESS), twice(frame, place)
 
 
 class _Judge:
@@ -51,43 +55,45 @@ class _Judge:
         proof = prove(changed, budget=self.budget)
         known = self._known(step)
         news = [b for b in proof.breaches if (b.rule, b.step, b.part) not in known]
+        news.sort(key=lambda b: (b.rule not in self.never, len(b.trace)))
         if not news and proof.explored:
             return slip
-        runs = real_runs(changed, known=known, budget=self.budget)
-        slip = self._judged(slip, runs, news)
-        if slip.outcome not in {Outcome.CRITICAL, Outcome.UNKNOWN} and not (proof.explored and runs.explored):
+        slip = self._first(slip, changed, news, known) or self._walked(slip, changed, news, known)
+        if not proof.explored and slip.outcome is not Outcome.CRITICAL:
             slip = replace(slip, outcome=Outcome.UNKNOWN)
         return _as_written(slip, step)
+
+    def _first(self, slip: Slip, changed: Plan, news: list[Breach], known: frozenset[Key]) -> Slip | None:
+        """Settled by the gravest breaches that the proof found, where a trace of them can really happen."""
+        gravest = [b for b in news if (b.rule in self.never) is (news[0].rule in self.never)]
+        for b in gravest:
+            if really_happens(changed, b, known=known):
+                outcome = Outcome.CRITICAL if b.rule in self.never else Outcome.BREAKS
+                return replace(slip, outcome=outcome, rule=b.rule, part=b.part, trace=b.trace)
+        return None
+
+    def _walked(self, slip: Slip, changed: Plan, news: list[Breach], known: frozenset[Key]) -> Slip:
+        """Settled by walking every run that can really happen: other runs may show nothing."""
+        runs = real_runs(changed, known=known, budget=self.budget)
+        if runs.breaches:
+            rule, step, part = min(runs.breaches, key=lambda key: key[0] not in self.never)
+            outcome = Outcome.CRITICAL if rule in self.never else Outcome.BREAKS
+            slip = replace(slip, outcome=outcome, rule=rule, part=part, trace=runs.breaches[rule, step, part])
+            return slip if runs.explored or rule in self.never else replace(slip, outcome=Outcome.UNKNOWN)
+        if not runs.catches or not runs.explored:
+            return replace(slip, outcome=Outcome.UNKNOWN)
+        catch, trace = next(iter(runs.catches.items()))
+        shown = {catch.report for catch in runs.catches}
+        averted = [b for b in news if (b.rule, b.step, b.part) not in shown]
+        slip = replace(slip, outcome=Outcome.CAUGHT, caught_by=catch)
+        if not averted:
+            return replace(slip, rule=catch.rule, part=catch.part, trace=trace)
+        return replace(slip, rule=averted[0].rule, part=averted[0].part, trace=averted[0].trace)
 
     def _known(self, step: str) -> frozenset[Key]:
         """What is broken without the slip is no news in the second copy of the step either."""
         copies = {(rule, again(at, step), part) for rule, at, part in self.known if at is not None}
         return self.known | copies
-
-    def _judged(self, slip: Slip, runs: Runs, news: list[Breach]) -> Slip:
-        graves = [key for key in runs.breaches if key[0] in self.never]
-        if graves or runs.breaches:
-            outcome = Outcome.CRITICAL if graves else Outcome.BREAKS
-            key = graves[0] if graves else next(iter(runs.breaches))
-            return replace(slip, outcome=outcome, rule=key[0], part=key[2], trace=runs.breaches[key])
-        if not runs.catches:
-            return replace(slip, outcome=Outcome.UNKNOWN)
-        catch, trace = next(iter(runs.catches.items()))
-        shown = {(catch.rule, catch.step, catch.part) for catch in runs.catches}
-        averted = [b for b in news if (b.rule, b.step, b.part) not in shown]
-        if not averted:
-            return replace(
-                slip, outcome=Outcome.CAUGHT, rule=catch.rule, part=catch.part, trace=trace, caught_by=catch
-            )
-        worst = min(averted, key=lambda b: (b.rule not in self.never, len(b.trace)))
-        return replace(
-            slip,
-            outcome=Outcome.CAUGHT,
-            rule=worst.rule,
-            part=worst.part,
-            trace=worst.trace,
-            caught_by=catch,
-        )
 
 
 def _as_written(slip: Slip, step: str) -> Slip:

@@ -142,12 +142,29 @@ class Procedure:
 
 
 @dataclass(frozen=True, slots=True)
+class WrittenRule:
+    """A rule over runs: `before` with `first`, `after` with `must`, or `never`, perhaps `between` two."""
+
+    name: Scalar
+    """The id of a house rule; of a profile's, the rule it is of."""
+    say: str
+    matchers: tuple[tuple[Scalar, Mapping], ...]
+    """The maps of `before`, `first`, `after`, `must`, `never` by key."""
+    between: tuple[Mapping, ...] = ()
+    lockout: bool = False
+    """Whether it is asked only of units under lockout."""
+
+
+@dataclass(frozen=True, slots=True)
 class Profile:
-    """Levels of rules for one kind of work, laid over those of the profile it stands on."""
+    """What one kind of work asks for, laid over the profile it stands on."""
 
     name: Scalar
     based_on: Scalar | None
     levels: tuple[tuple[Scalar, Scalar], ...]
+    order: tuple[tuple[Scalar, ...], ...] = ()
+    """The order of control: phases, those in one group without an order among them."""
+    sequences: tuple[WrittenRule, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,3 +185,6 @@ class LibraryFile:
     sentences: Mapping | None = None
     profile: Scalar | None = None
     levels: tuple[tuple[Scalar, Scalar], ...] = ()
+    second_signature: str = ""
+    """Where a second person signs: `critical`, or nowhere."""
+    house_rules: tuple[WrittenRule, ...] = ()

@@ -43,6 +43,11 @@ class Catch:
     rule: str
     """The rule that the proof would report there."""
 
+    @property
+    def report(self) -> tuple[str, str, str]:
+        """What the proof would report: rule, step, part."""
+        return self.rule, self.step, self.part
+
 
 @dataclass(frozen=True, slots=True)
 class Slip:

@@ -15,7 +15,7 @@ from proctool.model.verdict import Fork
 from proctool.network.reach import Mask, bits
 from proctool.prove.charge import settle
 from proctool.prove.setup import Setup
-from proctool.prove.state import State
+from proctool.prove.state import State, masks
 from proctool.prove.step import do_step
 from proctool.prove.words import begin
 
@@ -94,19 +94,11 @@ class _Walk:
     def _differ(self, one: State, other: State) -> tuple[str, ...]:
         """What is not the same in two states: parts in file order, then conditions."""
         mask = 0
-        for a, b in zip(_masks(one), _masks(other), strict=True):
+        for a, b in zip(masks(one), masks(other), strict=True):
             mask |= a ^ b
         values = zip(self.setup.conditions, one.conditions, other.conditions, strict=True)
         conditions = (name for name, left, right in values if left != right)
         return (*(self.setup.network.ids[i] for i in bits(mask)), *conditions)
-
-
-def _masks(state: State) -> tuple[Mask, ...]:
-    """Every set of parts that makes up a state; its last field is the values of conditions."""
-    found: list[Mask] = []
-    for field in state[:-1]:
-        found += (field,) if isinstance(field, int) else field
-    return tuple(found)
 
 
 def _swaps(one: Order, other: Order) -> list[Order]:

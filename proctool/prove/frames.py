@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from proctool.model.plan import BackTo, Continue, EndHere, Frame, Otherwise, Step
+from proctool.network.reach import bits
+from proctool.prove.orders import Groups
 
 
 class Level(NamedTuple):
@@ -59,9 +61,11 @@ class Frames:
         self._homes: list[_Home] = [_Home(main)]
         self._of_otherwise: dict[int, int] = {}
         self._once: list[int] = []
+        self._groups: list[Groups] = []
         for home in self._homes:  # grows while it is walked
             for i, step in enumerate(home.frame.steps):
                 self._number(step.otherwise, step, 1 << i)
+            self._groups.append(Groups(home.frame))
             self._once.append(sum(1 << i for i, step in enumerate(home.frame.steps) if step.once))
 
     def _number(self, otherwise: Otherwise | None, check: Step, bit: int) -> None:
@@ -78,9 +82,9 @@ class Frames:
         """The steps that may come next, in file order, each with its place in the top frame."""
         number, done = stack[-1]
         frame = self._homes[number].frame
-        for i, step in enumerate(frame.steps):
-            if not done >> i & 1 and not frame.before[i] & ~done:
-                yield i, step
+        for i in bits(self._groups[number].open_to(done)):
+            if not frame.before[i] & ~done:
+                yield i, frame.steps[i]
 
     def after(self, stack: Stack, place: int, passed: bool | None) -> tuple[Run | Complete | Stopped, ...]:
         """What may follow when the step at `place` of the top frame is done."""

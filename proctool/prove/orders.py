@@ -7,7 +7,10 @@ ordered against all others cut the problem in two; what remains is counted over 
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from itertools import accumulate
 from math import comb
+from operator import or_
 
 from proctool.model.plan import Frame
 from proctool.network.reach import bits
@@ -35,25 +38,28 @@ class _TooManyError(Exception):
 
 def _count(steps: int, before: tuple[int, ...], after: list[int], budget: list[int]) -> int:
     result = 1
-    for series in _series(steps, before):
-        branches = _branches(series, before, after)
-        if len(branches) == 1:
-            result *= _count_sets(series, before, budget)
+    for group in series(steps, before):
+        parts = branches(group, before, after)
+        if len(parts) == 1:
+            result *= _count_sets(group, before, budget)
             continue
-        free = series.bit_count()
-        for branch in branches:
+        free = group.bit_count()
+        for branch in parts:
             size = branch.bit_count()
             result *= comb(free, size) * _count(branch, before, after, budget)
             free -= size
     return result
 
 
-def _series(steps: int, before: tuple[int, ...]) -> list[int]:
+def series(steps: int, before: tuple[int, ...]) -> list[int]:
     """Consecutive groups such that every step of one comes before every step of the next."""
     ranked = sorted(bits(steps), key=lambda i: (before[i] & steps).bit_count())
+    common = [steps] * (len(ranked) + 1)  # for each rank what comes before all steps of this rank and higher
+    for rank in range(len(ranked) - 1, -1, -1):
+        common[rank] = common[rank + 1] & before[ranked[rank]]
     groups, group, done = [], 0, 0
-    for i in ranked:
-        if group and all(before[j] & done == done for j in bits(steps & ~done)):
+    for rank, i in enumerate(ranked):
+        if group and not done & ~common[rank]:
             groups.append(group)
             group = 0
         group |= 1 << i
@@ -61,7 +67,25 @@ def _series(steps: int, before: tuple[int, ...]) -> list[int]:
     return [*groups, group] if group else groups
 
 
-def _branches(steps: int, before: tuple[int, ...], after: list[int]) -> list[int]:
+class Groups:
+    """The consecutive groups of a frame, and which of them is under way."""
+
+    def __init__(self, frame: Frame) -> None:
+        self.steps = series((1 << len(frame.steps)) - 1, frame.before)
+        self.done = list(accumulate(self.steps, or_))
+        """What is done when each group is complete."""
+
+    def current(self, done: int) -> int:
+        """The number of the first group that is not complete; the number of groups, where all are."""
+        return bisect_right(self.done, 0, key=lambda mask: 0 if not mask & ~done else 1)
+
+    def open_to(self, done: int) -> int:
+        """The steps that are not done and of which some may come next: those of the group under way."""
+        number = self.current(done)
+        return self.steps[number] & ~done if number < len(self.steps) else 0
+
+
+def branches(steps: int, before: tuple[int, ...], after: list[int]) -> list[int]:
     """The connected groups among steps: nothing orders one against another."""
     found = []
     while steps:

@@ -75,3 +75,11 @@ def opened(setup: Setup, state: State, place: int) -> State:
         air=state.air | bit & setup.holds_fluid & setup.traps_air,
         loose=state.loose | bit & setup.tightened,
     )
+
+
+def masks(state: State) -> tuple[Mask, ...]:
+    """Every set of parts that makes up a state; its last field is the values of conditions."""
+    found: list[Mask] = []
+    for field in state[:-1]:
+        found += (field,) if isinstance(field, int) else field
+    return tuple(found)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 
 from proctool.model.document import Mapping, Node, Scalar
+from proctool.model.duration import duration_fault
 from proctool.model.finding import Finding, file_fault
 from proctool.model.procedure import Entry
 from proctool.model.quantity import parse, parse_range
 
 _NUMBER = re.compile(r"\s*[-+\u2212]?\s*[0-9]")
 _OF_ENERGY = ("normal", "safe")
+_LONGEST = 40
 _OF_PART = ("span", "accuracy", "division", "usual", "tighten")
 
 
@@ -24,7 +26,8 @@ def amount_fault(node: Node | None) -> Finding | None:
     quantity = parse(node.text)
     if not isinstance(quantity, str) or not isinstance(parse_range(node.text), str):
         return None
-    return file_fault("file/quantity", f"`{node.text}` cannot be read: {quantity}", node.span)
+    said = node.text if len(node.text) <= _LONGEST else node.text[: _LONGEST - 1] + "…"
+    return file_fault("file/quantity", f"`{said}` cannot be read: {quantity}", node.span)
 
 
 def unit_amounts(whole: Mapping) -> tuple[Finding, ...]:
@@ -43,5 +46,7 @@ def unit_amounts(whole: Mapping) -> tuple[Finding, ...]:
 def entry_amounts(entry: Entry) -> tuple[Finding, ...]:
     """Faults in the durations and limits of a step."""
     reads = entry.until.get("reads") if entry.until is not None else None
-    texts = (entry.lasts, entry.within, reads)
-    return tuple(fault for text in texts if (fault := amount_fault(text)) is not None)
+    found = [amount_fault(text) for text in (entry.within, reads)]
+    if entry.lasts is not None and (wrong := duration_fault(entry.lasts.text)) is not None:
+        found.append(file_fault("file/quantity", wrong, entry.lasts.span))
+    return tuple(fault for fault in found if fault is not None)

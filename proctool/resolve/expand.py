@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from proctool.model.plan import StepKind
 from proctool.model.procedure import Entry, EntryKind
@@ -19,6 +19,19 @@ from proctool.resolve.sets import copies, given
 from proctool.resolve.texts import fill, step_text
 
 
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where entries stand: what names mean there, the path of ids, and what groups around them say."""
+
+    scope: Scope
+    path: tuple[str, ...] = ()
+    steps: StepList | None = None
+    """The list around, in the same frame."""
+    duty: Duty | None = None
+    """The `otherwise` of a group around, for checks that have none."""
+    heading: tuple[str, ...] = ()
+
+
 class Expansion:
     """Fills one frame. `paths` are the ids in use in the whole plan."""
 
@@ -26,45 +39,25 @@ class Expansion:
         self.job, self.paths = job, paths
         self.frame = DraftFrame()
 
-    def entries(
-        self,
-        entries: tuple[Entry, ...],
-        scope: Scope,
-        path: tuple[str, ...],
-        *,
-        around: StepList | None = None,
-        free: bool = False,
-        duty: Duty | None = None,
-        heading: tuple[str, ...] = (),
-    ) -> StepList:
+    def entries(self, entries: tuple[Entry, ...], place: Place, *, free: bool = False) -> StepList:
         """Expand one list of entries; `free` where they have no order among themselves."""
-        steps = StepList(around)
+        steps = StepList(place.steps)
         with self.job.inside(entries[0].span if entries else self.job.procedure.span) as goes_on:
             if goes_on:
-                self._fill(steps, entries, scope, path, free=free, duty=duty, heading=heading)
+                self._fill(steps, entries, replace(place, steps=steps), free=free)
         return steps
 
-    def _fill(
-        self,
-        steps: StepList,
-        entries: tuple[Entry, ...],
-        scope: Scope,
-        path: tuple[str, ...],
-        *,
-        free: bool,
-        duty: Duty | None,
-        heading: tuple[str, ...],
-    ) -> None:
+    def _fill(self, steps: StepList, entries: tuple[Entry, ...], place: Place, *, free: bool) -> None:
         for entry in entries:
             if not self.job.goes_on(entry.span, entries=1):
                 return
-            if not applies(self.job, scope, entry.when):
+            if not applies(self.job, place.scope, entry.when):
                 steps.children.append(Child(entry.span))
                 if entry.id is not None:
                     steps.named.setdefault(entry.id.text, []).append(len(steps.children) - 1)
                 continue
-            name = entry_id(entry, lambda name: self.job.find(scope, name) is not None)
-            child = self._entry(entry, name, scope, path, steps, duty, heading)
+            name = entry_id(entry, lambda name: self.job.find(place.scope, name) is not None)
+            child = self._entry(entry, name, place, steps)
             steps.children.append(child)
             if name:
                 steps.named.setdefault(name, []).append(len(steps.children) - 1)
@@ -85,87 +78,52 @@ class Expansion:
                 else:
                     self.job.unknown(name, "id in this list of steps", (*steps.named, *steps.copies))
 
-    def _entry(
-        self,
-        entry: Entry,
-        name: str,
-        scope: Scope,
-        path: tuple[str, ...],
-        steps: StepList,
-        duty: Duty | None,
-        heading: tuple[str, ...],
-    ) -> Child:
-        if entry.kind in {EntryKind.USE, EntryKind.EACH, EntryKind.ANY_ORDER, EntryKind.GROUP}:
-            first = len(self.frame.steps)
-            inner_path = self.paths.add(self.job, path, name, entry) if name else path
-            if entry.otherwise is not None:
-                duty = Duty(entry.otherwise, scope, steps)
-            inner = self._group(entry, scope, inner_path, steps, duty, heading)
-            mask = inner.mask if inner is not None else 0
-            self._say_of_group(entry, scope, mask, first)
-            return Child(entry.span, name, mask, inner)
+    def _entry(self, entry: Entry, name: str, place: Place, steps: StepList) -> Child:
         if entry.otherwise is not None:
-            duty = Duty(entry.otherwise, scope, steps)
-        return self._step(entry, name, scope, path, steps, duty, heading)
+            place = replace(place, duty=Duty(entry.otherwise, place.scope, steps))
+        if entry.kind not in {EntryKind.USE, EntryKind.EACH, EntryKind.ANY_ORDER, EntryKind.GROUP}:
+            return self._step(entry, name, place, steps)
+        first = len(self.frame.steps)
+        inner_path = self.paths.add(self.job, place.path, name, entry) if name else place.path
+        inner = self._group(entry, replace(place, path=inner_path), steps)
+        mask = inner.mask if inner is not None else 0
+        self._say_of_group(entry, place.scope, mask, first)
+        return Child(entry.span, name, mask, inner)
 
-    def _group(
-        self,
-        entry: Entry,
-        scope: Scope,
-        path: tuple[str, ...],
-        steps: StepList,
-        duty: Duty | None,
-        heading: tuple[str, ...],
-    ) -> StepList | None:
-        title = (*heading, fill(self.job, scope, entry.title)) if entry.title is not None else heading
+    def _group(self, entry: Entry, place: Place, steps: StepList) -> StepList | None:
         if entry.kind is EntryKind.USE:
-            return self._block(entry, scope, path, steps, duty, heading)
+            return self._block(entry, place)
+        if entry.title is not None:
+            place = replace(place, heading=(*place.heading, fill(self.job, place.scope, entry.title)))
         if entry.kind is EntryKind.EACH:
-            return self._copies(entry, scope, path, steps, duty, title)
+            return self._copies(entry, place, steps)
         free = entry.kind is EntryKind.ANY_ORDER
-        inner = self.entries(entry.entries, scope, path, around=steps, free=free, duty=duty, heading=title)
+        inner = self.entries(entry.entries, place, free=free)
         if free:
-            self.frame.free.append(("/".join(path), entry.span, inner))
+            self.frame.free.append(("/".join(place.path), entry.span, inner))
         return inner
 
-    def _copies(
-        self,
-        entry: Entry,
-        scope: Scope,
-        path: tuple[str, ...],
-        steps: StepList,
-        duty: Duty | None,
-        heading: tuple[str, ...],
-    ) -> StepList:
+    def _copies(self, entry: Entry, place: Place, steps: StepList) -> StepList:
         each = StepList(steps)
-        for binding in copies(self.job, scope, entry):
+        for binding in copies(self.job, place.scope, entry):
             if self.job.full:
                 break
             value = "-".join(part for parts in binding.values() for part in parts)
-            inner_path = self.paths.add(self.job, path, value, entry)
-            inner = self.entries(
-                entry.entries, scope.bound(binding), inner_path, around=each, duty=duty, heading=heading
-            )
-            place = len(each.children)
-            before = 0 if entry.any_order else (1 << place) - 1
+            path = self.paths.add(self.job, place.path, value, entry)
+            one = replace(place, scope=place.scope.bound(binding), path=path, steps=each)
+            inner = self.entries(entry.entries, one)
+            number = len(each.children)
+            before = 0 if entry.any_order else (1 << number) - 1
             each.children.append(Child(entry.span, value, inner.mask, inner, before))
-            each.named[value] = [place]
+            each.named[value] = [number]
             if entry.id is None:
                 steps.copies[value] = (len(steps.children), inner.mask)
         if entry.any_order:
-            self.frame.free.append(("/".join(path) or "each", entry.span, each))
+            self.frame.free.append(("/".join(place.path) or "each", entry.span, each))
         return each
 
-    def _block(
-        self,
-        entry: Entry,
-        scope: Scope,
-        path: tuple[str, ...],
-        steps: StepList,
-        duty: Duty | None,
-        heading: tuple[str, ...],
-    ) -> StepList | None:
-        job, name = self.job, entry.block
+    def _block(self, entry: Entry, place: Place) -> StepList | None:
+        job, name, scope = self.job, entry.block, place.scope
         if name is None:
             return None
         if name.text not in job.blocks:
@@ -181,8 +139,8 @@ class Expansion:
             conditions=frozenset(key.text for key, _ in job.library.conditions),
             blocks=(*scope.blocks, name.text),
         )
-        title = (*heading, block.title) if block.title else heading
-        return self.entries(block.entries, inner, path, around=steps, duty=duty, heading=title)
+        heading = (*place.heading, block.title) if block.title else place.heading
+        return self.entries(block.entries, replace(place, scope=inner, heading=heading))
 
     def _say_of_group(self, entry: Entry, scope: Scope, mask: int, first: int) -> None:
         job = self.job
@@ -201,17 +159,8 @@ class Expansion:
         if around.needs or around.makes or around.dangers or around.notes:
             self.frame.around.append(around)
 
-    def _step(
-        self,
-        entry: Entry,
-        name: str,
-        scope: Scope,
-        path: tuple[str, ...],
-        steps: StepList,
-        duty: Duty | None,
-        heading: tuple[str, ...],
-    ) -> Child:
-        job = self.job
+    def _step(self, entry: Entry, name: str, place: Place, steps: StepList) -> Child:
+        job, scope = self.job, place.scope
         acts = plain_acts(job, scope, entry.acts)
         job.findings += entry_amounts(entry)
         details.use(job, entry)
@@ -223,12 +172,12 @@ class Expansion:
             entry.within.text if entry.within else gauge.usual if gauge and kind is StepKind.READ else None
         )
         may_fail = kind is StepKind.CHECK or (kind is StepKind.READ and limits is not None)
-        if entry.otherwise is not None and not may_fail:
+        if entry.otherwise is not None and not may_fail and kind is not StepKind.READ:
             message = "This step never fails, so its `otherwise` is never used."
             help_ = "Only a `check`, and a `read` with limits, may fail."
             job.fault("graph/act-unfit", message, entry.otherwise.span, help=help_)
         draft = Draft(
-            id="/".join(self.paths.add(self.job, path, name, entry)),
+            id="/".join(self.paths.add(job, place.path, name, entry)),
             kind=kind,
             text="",
             span=entry.span,
@@ -237,7 +186,7 @@ class Expansion:
             acts=acts,
             needs=details.needs(job, scope, entry),
             makes=details.makes(job, scope, entry),
-            duty=duty,
+            duty=place.duty,
             may_fail=may_fail,
             once=entry.once,
             dangers=details.dangers(job, entry),
@@ -247,19 +196,19 @@ class Expansion:
             lasts=entry.lasts.text if entry.lasts else None,
             limits=limits,
             gauge=gauge.id if gauge else None,
-            heading=heading,
+            heading=place.heading,
         )
         if not _one_check_each(entry, draft):
             draft.text, draft.filled = step_text(job, scope, entry, draft)
             return Child(entry.span, name, self._add(draft))
         inner = StepList(steps)
-        for place, act in enumerate(acts):
+        for number, act in enumerate(acts):
             energy = act.energy or ""
             makes = draft.makes if act is acts[-1] else ()
             one = replace(draft, id=f"{draft.id}/{energy}", acts=(act,), makes=makes, place=inner)
             one.text, one.filled = step_text(job, scope, entry, one)
-            inner.children.append(Child(entry.span, energy, self._add(one), before=(1 << place) - 1))
-            inner.named[energy] = [place]
+            inner.children.append(Child(entry.span, energy, self._add(one), before=(1 << number) - 1))
+            inner.named[energy] = [number]
         return Child(entry.span, name, inner.mask, inner)
 
     def _add(self, draft: Draft) -> int:

@@ -19,7 +19,7 @@ from proctool.model.plan import (
 from proctool.model.procedure import Entry, WrittenOtherwise
 from proctool.network.reach import bits
 from proctool.resolve.draft import Around, Draft, DraftFrame, StepList
-from proctool.resolve.expand import Expansion
+from proctool.resolve.expand import Expansion, Place
 from proctool.resolve.ids import Paths
 from proctool.resolve.order import OrderError, before_masks
 from proctool.resolve.scope import Job, Scope
@@ -47,7 +47,7 @@ def build_frame(
 ) -> Frame:
     """The frame of a list of entries, its `otherwise` frames included."""
     expansion = Expansion(job, paths)
-    top = expansion.entries(entries, scope, path)
+    top = expansion.entries(entries, Place(scope, path))
     drafts = expansion.frame
     try:
         before = before_masks(top, len(drafts.steps))

@@ -7,6 +7,7 @@ past its date does nothing and is a finding, and so is one that matches nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -15,6 +16,7 @@ from proctool.model.nearest import did_you_mean
 from proctool.model.procedure import Deviation
 from proctool.rules.levels import Levels
 from proctool.rules.packs import RULES
+from proctool.rules.rule import Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,13 +27,19 @@ class Applied:
     used: frozenset[Deviation]
 
 
-def valid(deviations: Iterable[Deviation], today: date) -> tuple[tuple[Deviation, ...], tuple[Finding, ...]]:
-    """The deviations that count today, and findings for those that do not."""
+def valid(
+    deviations: Iterable[Deviation], today: date, house: ReadOnly[str, Rule]
+) -> tuple[tuple[Deviation, ...], tuple[Finding, ...]]:
+    """The deviations that count today, and findings for those that do not.
+
+    `house` are the company's own rules by id.
+    """
     kept, findings = [], []
+    rules = {**RULES, **house}
     for deviation in deviations:
-        rule = RULES.get(deviation.rule.text)
+        rule = rules.get(deviation.rule.text)
         if rule is None:
-            hint = did_you_mean(deviation.rule.text, RULES)
+            hint = did_you_mean(deviation.rule.text, rules)
             message = f"There is no rule `{deviation.rule.text}`.{hint}"
             findings.append(file_fault("graph/unknown-name", message, deviation.rule.span))
         elif rule.never:
@@ -85,7 +93,8 @@ def unused(deviations: Iterable[Deviation], used: Iterable[Deviation], levels: L
 
 
 def _names(deviation: Deviation, finding: Finding) -> bool:
-    if deviation.rule.text != finding.rule or RULES[finding.rule].never:
+    rule = RULES.get(finding.rule)
+    if deviation.rule.text != finding.rule or (rule is not None and rule.never):
         return False
     step = deviation.step is None or (
         finding.step is not None and (finding.step + "/").startswith(deviation.step + "/")

@@ -14,6 +14,7 @@ from proctool.model.finding import Finding, Level, file_fault
 from proctool.model.nearest import did_you_mean
 from proctool.model.procedure import Profile
 from proctool.rules.packs import RULES
+from proctool.rules.profile import chain
 from proctool.rules.rule import Rule
 
 OFF = "off"
@@ -34,53 +35,43 @@ class Levels:
     @property
     def lowered(self) -> tuple[str, ...]:
         """Rules whose level is lower than their own, for manuals and audits."""
-        return tuple(
-            sorted(name for name, to in self.changed.items() if _WEIGHT[to] < _WEIGHT[RULES[name].level])
-        )
+        return tuple(sorted(name for name, to in self.changed.items() if _WEIGHT[to] < _WEIGHT[_own(name)]))
 
 
 def library_levels(
     chosen: Scalar | None,
     written: tuple[tuple[Scalar, Scalar], ...],
     profiles: ReadOnly[str, Profile],
+    house: ReadOnly[str, Rule],
 ) -> tuple[Levels, tuple[Finding, ...]]:
-    """The levels of a library: those of its profile and of what that stands on, then its own."""
+    """The levels of a library: those of its profile and of what that stands on, then its own.
+
+    `house` are the company's own rules by id.
+    """
     levels = Levels()
-    findings: list[Finding] = []
-    for profile in reversed(_chain(chosen, profiles, findings)):
-        levels, faults = _laid_over(levels, profile.levels)
+    rules = {**RULES, **house}
+    stands_on, findings = chain(chosen, profiles)
+    for profile in reversed(stands_on):
+        levels, faults = _laid_over(levels, profile.levels, rules)
         findings += faults
-    levels, faults = _laid_over(levels, written)
+    levels, faults = _laid_over(levels, written, rules)
     return levels, (*findings, *faults)
 
 
-def _chain(chosen: Scalar | None, profiles: ReadOnly[str, Profile], findings: list[Finding]) -> list[Profile]:
-    """A profile and all it stands on, the chosen one first."""
-    chain: list[Profile] = []
-    while chosen is not None:
-        profile = profiles.get(chosen.text)
-        if profile is None:
-            message = f"There is no profile `{chosen.text}`.{did_you_mean(chosen.text, profiles)}"
-            findings.append(file_fault("graph/unknown-name", message, chosen.span))
-            break
-        if profile in chain:
-            shown = " → ".join([*(p.name.text for p in chain), profile.name.text])
-            findings.append(file_fault("file/cycle", f"Profiles need each other: {shown}.", chosen.span))
-            break
-        chain.append(profile)
-        chosen = profile.based_on
-    return chain
+def _own(name: str) -> Level:
+    """A rule's own level; that of every house rule is error."""
+    return RULES[name].level if name in RULES else Level.ERROR
 
 
 def _laid_over(
-    under: Levels, written: tuple[tuple[Scalar, Scalar], ...]
+    under: Levels, written: tuple[tuple[Scalar, Scalar], ...], rules: ReadOnly[str, Rule]
 ) -> tuple[Levels, tuple[Finding, ...]]:
     changed = dict(under.changed)
     findings = []
     for name, level in written:
-        rule = RULES.get(name.text)
+        rule = rules.get(name.text)
         if rule is None:
-            message = f"There is no rule `{name.text}`.{did_you_mean(name.text, RULES)}"
+            message = f"There is no rule `{name.text}`.{did_you_mean(name.text, rules)}"
             findings.append(file_fault("graph/unknown-name", message, name.span))
         elif rule.never:
             message = f"`{rule.id}` keeps its level: it guards people. Take this line away."

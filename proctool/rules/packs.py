@@ -1,6 +1,6 @@
 """All rules by id. Packs list theirs by hand."""
 
-from proctool.rules import chemical, content, energy, file, graph, leak, tables, unit, wording
+from proctool.rules import chemical, content, energy, file, graph, house, leak, tables, unit, wording
 from proctool.rules.rule import Rule
 
 PACKS: tuple[tuple[Rule, ...], ...] = (
@@ -13,6 +13,7 @@ PACKS: tuple[tuple[Rule, ...], ...] = (
     tables.PACK,
     wording.PACK,
     content.PACK,
+    house.PACK,
 )
 
 RULES: dict[str, Rule] = {rule.id: rule for pack in PACKS for rule in pack}

@@ -17,6 +17,7 @@ from proctool.model.procedure import (
     Profile,
     WrittenAct,
     WrittenOtherwise,
+    WrittenRule,
 )
 from proctool.model.words import ACT_WORDS
 
@@ -40,6 +41,8 @@ def library(document: Document) -> LibraryFile:
         sentences=_mapping(root, "sentences"),
         profile=_scalar(root, "profile"),
         levels=tuple((k, v) for k, v in _map(root, "levels") if isinstance(v, Scalar)),
+        house_rules=_rules(root.get("house_rules"), "id"),
+        second_signature=_text(root, "second_signature") or "",
     )
 
 
@@ -50,6 +53,8 @@ def profile(document: Document) -> Profile:
         name=document.name,
         based_on=_scalar(root, "based_on"),
         levels=tuple((k, v) for k, v in _map(root, "levels") if isinstance(v, Scalar)),
+        order=tuple(_scalars(phase) for phase in _items(root.get("order_of_control"))),
+        sequences=_rules(root.get("sequences"), "rule"),
     )
 
 
@@ -202,6 +207,21 @@ def _deviations(node: Node | None) -> tuple[Deviation, ...]:
             place = _text(item, "step"), _text(item, "part")
             found.append(Deviation(rule, *place, why, instead, by, until))
     return tuple(found)
+
+
+def _rules(node: Node | None, name: str) -> tuple[WrittenRule, ...]:
+    """Rules over runs, each named by its key `name`."""
+    return tuple(
+        WrittenRule(
+            name=named,
+            say=_text(item, "say") or "",
+            matchers=tuple((key, value) for key, value in item if isinstance(value, Mapping)),
+            between=tuple(m for m in _items(item.get("between")) if isinstance(m, Mapping)),
+            lockout=_text(item, "lockout") == "required",
+        )
+        for item in _items(node)
+        if isinstance(item, Mapping) and (named := _scalar(item, name)) is not None
+    )
 
 
 def _conditions(root: Mapping) -> tuple[tuple[Scalar, tuple[str, ...]], ...]:

@@ -116,7 +116,7 @@ def _collect(path: Path) -> Collected:
             reader.read(file)
     known = {file.resolve() for file in regular}
     for link in links:
-        if not reader.full and link.resolve() not in known:
+        if not reader.full and _target(link) not in known:
             reader.read(link)
     focus = None
     if asked.is_file():
@@ -136,11 +136,14 @@ def _candidates(reader: _Reader) -> tuple[list[Path], list[Path]]:
         path = Path(entry.path)
         file = _relative(path, reader.root)
         if entry.is_symlink():
-            if not path.resolve().is_relative_to(reader.root):
+            target = _target(path)
+            if target is None:
+                reader.refuse(file, "This link leads to nothing. Mend it, or take it away.")
+            elif not target.is_relative_to(reader.root):
                 reader.refuse(
                     file, "This link leads out of the library and is not followed. Copy the file here."
                 )
-            elif path.is_file():
+            elif target.is_file():
                 links.append(path)
         elif "\ufffd" in file:
             reader.refuse(file, "The name of this file is not UTF-8; rename it.")
@@ -164,9 +167,17 @@ def _walk(root: Path) -> Iterator[os.DirEntry[str]]:
             if entry.is_dir(follow_symlinks=False):
                 if entry.name not in SKIPPED:
                     folders.append(Path(entry.path))
-            elif entry.name.endswith(_ENDINGS) or (entry.is_symlink() and entry.is_dir()):
+            elif entry.name.endswith(_ENDINGS) or (entry.is_symlink() and Path(entry.path).is_dir()):
                 yield entry
         waiting += reversed(folders)
+
+
+def _target(link: Path) -> Path | None:
+    """Where a link leads; None where that is nothing, or back to itself."""
+    try:
+        return link.resolve(strict=True)
+    except (OSError, RuntimeError):  # the latter is what Python before 3.13 says of a circle of links
+        return None
 
 
 def _has_library(folder: Path) -> bool:

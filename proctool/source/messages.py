@@ -157,7 +157,8 @@ def _expected(error: ValidationError) -> str:
     words = _words(error)
     if words and len(words) <= _MANY:
         return _list(words)
-    return str(_schema(error).get("title", "something else"))
+    noun = str(_schema(error).get("title", "something else"))
+    return f"{noun}, at most {error.validator_value} characters" if error.validator == "maxLength" else noun
 
 
 def _size(error: ValidationError) -> str:

@@ -1,8 +1,8 @@
 """Whether a tree has the shape of its kind of file, by the schemas in `schemas/`.
 
 The schemas serve editors as well, which see numbers and booleans where we keep the text as written; so they
-allow both. What they cannot say is checked here: what kind of file it is, and that a property of one's own is
-not a slip for one that the proof reads.
+allow both. What they cannot say is checked here and in `values`: what kind of file it is, that a property of
+one's own is not a slip for one that the proof reads, that measures and tables exist.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from proctool.model.finding import Finding, file_fault
 from proctool.model.nearest import did_you_mean, distance, folded
 from proctool.source.messages import findings_of
 from proctool.source.text import shortened
+from proctool.source.values import value_faults
 
 MAX_FINDINGS = 20
 """After so many faults in one file the rest is only counted."""
@@ -53,7 +54,8 @@ def validate(file: str, root: Mapping) -> tuple[Kind | None, tuple[Finding, ...]
         return None, (wrong,) if wrong is not None else ()
     errors = cast("list[ValidationError]", list(_validator(kind).iter_errors(plain_data(root))))
     told, untold = findings_of(errors, root, kind, 2 * MAX_FINDINGS)
-    findings = sorted([*told, *_slips(kind, root)], key=lambda finding: finding.sort_key)
+    findings = [*told, *_slips(kind, root), *value_faults(kind, root)]
+    findings.sort(key=lambda finding: finding.sort_key)
     rest = findings[MAX_FINDINGS:]
     if rest:
         more = f"And {len(rest) + untold:,} more faults in this file."

@@ -56,7 +56,7 @@ class Faults:
         piece = text.text[fault.at : fault.end].strip()
         piece = piece if len(piece) <= _SHORT else piece[: _SHORT - 1] + "…"
         place = f"At character {fault.at + 1}" + (f", `{piece}`" if piece else "")
-        end = "" if fault.message.endswith("?") else "."
+        end = "" if fault.message.endswith(("?", ".")) else "."
         self.note(fault.kind, f"{place}{where}: {fault.message}{end}", inside(text, fault.at, fault.end))
 
 

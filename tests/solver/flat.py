@@ -159,7 +159,7 @@ def _turn_about(make: UnitMaker, vents: int) -> Case:
         acts = _work(make, housing, by)
         if by in opened:
             acts = [{"vent": by}, *acts, {"shut": by}]
-        branches.append({"id": f"b{n}", "steps": _steps(rng, "w", acts, size)})
+        branches.append({"id": f"b{n}", "steps": _steps(rng, f"w{n}-", acts, size)})
     steps = [*_steps(rng, "off", off, rng.randint(1, 3)), {"id": "work", "any_order": branches},
              *_steps(rng, "on", on, rng.randint(1, 4))]
     return make.unit(), _procedure(steps)
@@ -193,7 +193,7 @@ def _own_valves(rng: Random) -> Case:
                 {"vent": drain}, *_work(make, housing, by), {"shut": drain}, {"unlock": valve}, *slow,
                 {"restore": valve}, *_air_and_leaks(make, housing),
                 *([{"unlock": plug}, {"restore": plug}, {"start": motor}] if power else [])]
-        branches.append({"id": f"b{n}", "steps": _steps(rng, "w", acts, rng.randint(5, 20 // len(housings)))})
+        branches.append({"id": f"b{n}", "steps": _steps(rng, f"w{n}-", acts, rng.randint(5, 20 // len(housings)))})
     return make.unit(), _procedure([{"id": "work", "any_order": branches}])
 
 

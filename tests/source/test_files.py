@@ -139,11 +139,24 @@ def test_links_that_lead_out_are_not_followed(home):
     outside.write_text(BLOCK)
     (home / "out.yaml").symlink_to(outside)
     (home / "folder").symlink_to(home.parent)
-    (home / "gone.yaml").symlink_to(home / "nowhere.yaml")
     found = collect(home)
     assert [(file, rule) for file, rule, _ in said(found)] == [
         ("folder", "file/limit"),
         ("out.yaml", "file/limit"),
+    ]
+    assert set(found.files) == {"library.yaml", "blocks/b.yaml"}
+
+
+def test_links_that_lead_to_nothing_are_told(home):
+    """Whoever made the link takes what it stood for as checked."""
+    (home / "gone.yaml").symlink_to(home / "nowhere.yaml")
+    (home / "circle.yaml").symlink_to(home / "circle.yaml")
+    (home / "circle").symlink_to(home / "circle")
+    found = collect(home)
+    assert found.problem is None
+    assert [(file, rule) for file, rule, _ in said(found)] == [
+        ("circle.yaml", "file/limit"),
+        ("gone.yaml", "file/limit"),
     ]
     assert set(found.files) == {"library.yaml", "blocks/b.yaml"}
 

@@ -1,8 +1,8 @@
 """A row typed by hand is what the formula gives, rounded.
 
 Why: A table outlives the sum it came from. A slip in one row is found in no other way than by working it out
-again: the New York City plumbing code (312.5) prints 150 psi as 1033 kPa, and it is 1034. Here 30 % off 65 psi
-is 45.5 psi; rounded down to 45 psi the cartridge is changed late.
+again: the New York City plumbing code (312.5) prints 150 psi as 1033 kPa, which is 1034. Here 30 % off 65
+psi is 45.5 psi; rounded down to 45 psi, the cartridge is changed late.
 
 Source: common practice, no source. The figures of the code were read; 30 % is a rule of thumb of the trade.
 

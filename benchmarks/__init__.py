@@ -1,0 +1,1 @@
+"""Measures of proctool: how fast it is, and how much it finds."""

@@ -1,0 +1,174 @@
+"""One monitor over every order of a plan and both outcomes of every check, breadth first.
+
+The walk is over (done steps, conditions the monitor reads, its memory). What is live or charged is left out,
+since a monitor does not see it and every check may fail in any case: nothing that a run can do is lost.
+
+Two shortcuts decide *whether* anything is wrong; both only put off choosing an order that cannot matter:
+
+- a step that means nothing to the monitor, and whose failing leads to nothing that does, is done as soon as
+  it may be, and passes;
+- so is a step that only asks, once no step that is free beside it can change memory or conditions.
+
+Either way the step commutes with all that may come before it, so some run of the walk shows the monitor the
+same as any run left out (single-step persistent sets: Godefroid 1996, *Partial-Order Methods for the
+Verification of Concurrent Systems*). Checks that lead back count as changing, because they undo steps.
+Where something is wrong a second walk, without shortcuts, finds a shortest trace of each lapse.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
+
+from proctool.model.finding import Move
+from proctool.model.monitor import Caught, Deed, Lapse, Memory, Monitor, Touch, Watched
+from proctool.model.plan import BackTo, Frame, Otherwise, Plan, Step
+from proctool.model.verdict import DEFAULT_BUDGET
+from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
+
+Key = tuple[str | None, Lapse]
+
+
+def watch(plan: Plan, monitor: Monitor, *, budget: int = DEFAULT_BUDGET, shortcuts: bool = True) -> Watched:
+    """Everything that a monitor finds wrong in some order, each with a shortest trace.
+
+    `budget` bounds what each walk looks at. Where it ends before the shortest trace of a lapse is found, the
+    trace is one that shows it.
+    """
+    walk = _Walk(plan, monitor, budget)
+    if not shortcuts:
+        return walk.run(frozenset())
+    found = walk.run(walk.eager)
+    if not found.caught:
+        return found
+    wanted = {(c.step, c.lapse) for c in found.caught}
+    shortest = {(c.step, c.lapse): c for c in walk.run(frozenset(), wanted).caught}
+    told = {(c.step, c.lapse): c for c in found.caught} | shortest
+    caught = sorted(told.values(), key=lambda c: len(c.trace))
+    return Watched(tuple(caught), found.explored, found.states)
+
+
+@dataclass(frozen=True, slots=True)
+class _Node:
+    stack: Stack
+    values: tuple[str, ...]
+    memory: Memory
+    parent: _Node | None
+    move: Move | None
+
+
+class _Walk:
+    """What does not change from walk to walk."""
+
+    def __init__(self, plan: Plan, monitor: Monitor, budget: int) -> None:
+        self.monitor, self.budget = monitor, budget
+        self.frames = Frames(plan.frame)
+        self.place = {name: i for i, name in enumerate(monitor.reads)}
+        self.values = tuple(plan.conditions.get(name, ("",))[0] for name in monitor.reads)
+        self.rivals: dict[str, int] = {}
+        """For each step the steps of its frame that are free beside it and may change something."""
+        self.touch: dict[str, Touch] = {}
+        self.eager: frozenset[str] = frozenset()
+        """Steps that are done early, the only outcome looked at being that they pass."""
+        self._visit(plan.frame)
+
+    def _visit(self, frame: Frame) -> Touch:
+        """Look at a frame and all frames under it; the most that any of its steps means."""
+        depths: list[Touch] = []
+        for step in frame.steps:
+            own, under = self.monitor.touches(step), self._under(step.otherwise)
+            self.touch[step.id] = own
+            depths.append(max(own, under))
+            if own is not Touch.CHANGES and under is Touch.NOTHING:
+                self.eager |= {step.id}
+        changing = sum(1 << i for i, depth in enumerate(depths) if depth is Touch.CHANGES)
+        for i, step in enumerate(frame.steps):
+            later = sum(1 << j for j, earlier in enumerate(frame.before) if earlier >> i & 1)
+            self.rivals[step.id] = changing & ~(later | frame.before[i] | 1 << i)
+        return max(depths, default=Touch.NOTHING)
+
+    def _under(self, otherwise: Otherwise | None) -> Touch:
+        most = Touch.NOTHING
+        while otherwise is not None:
+            most = max(most, self._visit(otherwise.frame))
+            ending = otherwise.ending
+            otherwise = None
+            if isinstance(ending, BackTo):
+                most, otherwise = Touch.CHANGES, ending.then
+        return most
+
+    def run(self, eager: AbstractSet[str], wanted: AbstractSet[Key] | None = None) -> Watched:
+        """One walk; with `wanted` it ends as soon as all of that is found."""
+        caught: dict[Key, Caught] = {}
+        seen: set[tuple[Stack, tuple[str, ...], Memory]] = set()
+        queue: deque[_Node] = deque()
+
+        def note(lapses: tuple[Lapse, ...], step: str | None, node: _Node | None, move: Move | None) -> None:
+            for lapse in lapses:
+                if (step, lapse) not in caught:
+                    caught[step, lapse] = Caught(lapse, step, _trace(node, move))
+
+        def arrive(
+            nexts: tuple[Run | Complete | Stopped, ...],
+            values: tuple[str, ...],
+            memory: Memory,
+            node: _Node | None,
+            move: Move | None,
+        ) -> None:
+            for onward in nexts:
+                match onward:
+                    case Complete():
+                        note(self.monitor.at_end(memory), None, node, move)
+                    case Run(stack):
+                        if (stack, values, memory) not in seen:
+                            seen.add((stack, values, memory))
+                            queue.append(_Node(stack, values, memory, node, move))
+
+        arrive(self.frames.start(), self.values, self.monitor.start, None, None)
+        while queue:
+            if len(seen) > self.budget:
+                return Watched(tuple(caught.values()), explored=False, states=len(seen))
+            if wanted is not None and wanted <= caught.keys():
+                break
+            node = queue.popleft()
+            for place, step, passed in self._next(node, eager):
+                after = self._made(node.values, step, passed)
+                memory, lapses = self.monitor.follow(node.memory, Deed(step, passed, node.values, after))
+                move = Move(step.id, passed)
+                note(lapses, step.id, node, move)
+                arrive(self.frames.after(node.stack, place, passed), after, memory, node, move)
+        return Watched(tuple(caught.values()), explored=True, states=len(seen))
+
+    def _next(self, node: _Node, eager: AbstractSet[str]) -> Iterator[tuple[int, Step, bool | None]]:
+        """The steps that may come next with their outcomes; one alone where that is enough."""
+        open_ = list(self.frames.enabled(node.stack))
+        done = node.stack[-1].done
+        for place, step in open_:
+            if step.id in eager and (
+                self.touch[step.id] is Touch.NOTHING or not self.rivals[step.id] & ~done
+            ):
+                yield place, step, True if step.may_fail else None
+                return
+        for place, step in open_:
+            for passed in (True, False) if step.may_fail else (None,):
+                yield place, step, passed
+
+    def _made(self, values: tuple[str, ...], step: Step, passed: bool | None) -> tuple[str, ...]:
+        if passed is False or not step.makes:
+            return values
+        changed = list(values)
+        for name, value in step.makes:
+            if name in self.place:
+                changed[self.place[name]] = value
+        return tuple(changed)
+
+
+def _trace(node: _Node | None, move: Move | None) -> tuple[Move, ...]:
+    moves = [move] if move else []
+    while node is not None:
+        if node.move:
+            moves.append(node.move)
+        node = node.parent
+    return tuple(reversed(moves))

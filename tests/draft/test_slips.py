@@ -1,0 +1,347 @@
+"""Slips on the example library, worked out by hand, and slips as changed frames, held against all orders."""
+
+from dataclasses import replace
+from itertools import permutations
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proctool.api import RULES, Library, open_library
+from proctool.draft.changes import early, original, skipped, twice
+from proctool.draft.countersign import countersigned
+from proctool.draft.slips import slips
+from proctool.model.plan import BackTo, Frame, Step, StepKind, every_step
+from proctool.model.slips import Outcome, SlipKind
+from proctool.model.span import Span
+from proctool.prove import replay
+from tests.rules.example import clean, on_page
+
+NEVER = frozenset(rule.id for rule in RULES.values() if rule.never)
+DEMO = Path(__file__).parents[2] / "procedures"
+ZERO = "make-safe/housing/verify_zero-part"
+
+
+def case(example=None):
+    (found,) = Library.from_texts(on_page(example) if example else clean()).cases(procedure="example")
+    assert found.proven, found.findings
+    return found
+
+
+def told(found, budget=200_000):
+    """By step, kind and the step it is done before: outcome, rule and part, the step that catches it."""
+    return {
+        (of.step, slip.kind.value, slip.before): (
+            slip.outcome.value,
+            f"{slip.rule} {slip.part}" if slip.rule else None,
+            slip.caught_by.step if slip.caught_by else None,
+        )
+        for of in slips(found.plan, found.proof, NEVER, budget=budget)
+        for slip in of.slips
+    }
+
+
+@pytest.fixture(scope="module")
+def example():
+    return told(case())
+
+
+# ---------------------------------------------------------------------------- worked out by hand
+
+SKIPPED = {
+    # The gauge at the housing shows what the main still feeds, or what nothing has let out.
+    "make-safe/isolate-inlet_valve": ("caught", "energy/opened-live housing", ZERO),
+    "make-safe/vent-drain": ("caught", "energy/opened-charged housing", ZERO),
+    # No check asks about the pump before water runs over it; wetting it is no rule that takes no deviation.
+    "make-safe/isolate-plug": ("breaks", "energy/wet-near-live pump", None),
+    ZERO: ("breaks", "energy/opened-unproven housing", None),
+    # The valve is opened on a housing that still stands open.
+    "screw-housing": ("critical", "energy/energised-open housing", None),
+    "tighten-housing": ("breaks", "leak/not-tightened housing", None),
+    # A leak check while the drain runs shows nothing at the housing: it is not counted as catching.
+    "restore/purge/housing/shut-drain": ("breaks", "leak/checked-dry housing", None),
+    "make-safe/tell": ("harmless", None, None),
+    "restore/tell": ("harmless", None, None),
+    # The drain is shut once more after the housing is bled.
+    "restore/shut-drain": ("harmless", None, None),
+}
+
+
+@pytest.mark.parametrize("step", SKIPPED)
+def test_a_skipped_step(example, step):
+    assert example[step, "skipped", None] == SKIPPED[step]
+
+
+EARLY = {
+    ("unscrew-housing", "make-safe/isolate-inlet_valve"): ("critical", "energy/opened-live housing", None),
+    ("unscrew-housing", "make-safe/vent-drain"): ("critical", "energy/opened-charged housing", None),
+    ("unscrew-housing", ZERO): ("breaks", "energy/opened-unproven housing", None),
+    # Read before the water is let out, the gauge shows it: the check fails, and nobody goes on.
+    (ZERO, "make-safe/vent-drain"): ("caught", "energy/opened-unproven housing", ZERO),
+    ("restore/throttle-inlet_valve", "take"): ("critical", "energy/energised-open housing", None),
+    ("restore/unlock-inlet_valve", "take"): ("breaks", "energy/unlocked-early inlet_valve", None),
+    ("restore/tell", "make-safe/tell"): ("harmless", None, None),
+}
+
+
+@pytest.mark.parametrize(("step", "before"), EARLY)
+def test_a_step_done_too_early(example, step, before):
+    assert example[step, "early", before] == EARLY[step, before]
+
+
+def test_every_step_is_skipped_done_early_at_each_place_and_done_twice(example):
+    ids = [step.id for step in case().plan.frame.steps]
+    wanted = {(step, kind, None) for step in ids for kind in ("skipped", "twice")}
+    wanted |= {(step, "early", before) for i, step in enumerate(ids) for before in ids[:i]}
+    assert set(example) == wanted
+
+
+def test_nothing_in_the_example_hurts_when_done_twice(example):
+    assert {answer for (_, kind, _), answer in example.items() if kind == "twice"} == {
+        ("harmless", None, None)
+    }
+
+
+def test_critical_steps_are_those_with_a_critical_slip(example):
+    found = case()
+    critical = {of.step for of in slips(found.plan, found.proof, NEVER, budget=200_000) if of.critical}
+    assert critical == {step for (step, _, _), (outcome, *_) in example.items() if outcome == "critical"}
+    assert critical == {
+        "unscrew-housing",
+        "screw-housing",
+        "restore/throttle-inlet_valve",
+        "restore/restore-inlet_valve",
+    }
+
+
+# ---------------------------------------------------------------------------- what catches
+
+OPENS = "  - do: Unscrew the <housing> with the <wrench>.\n    open: housing\n"
+
+
+def with_procedure(old, new):
+    files = clean()
+    assert files["procedure.yaml"].count(old) == 1
+    files["procedure.yaml"] = files["procedure.yaml"].replace(old, new)
+    (found,) = Library.from_texts(files).cases()
+    assert found.proven, found.findings
+    return found
+
+
+def test_a_need_that_does_not_hold_catches():
+    found = with_procedure(OPENS, OPENS + "    needs: {inlet_valve: closed}\n")
+    answers = told(found)
+    too_early = answers["unscrew-housing", "early", "make-safe/isolate-inlet_valve"]
+    assert too_early == ("caught", "energy/opened-live housing", "unscrew-housing")
+    # The need says nothing about what is still shut in.
+    assert answers["unscrew-housing", "early", "make-safe/vent-drain"][0] == "critical"
+
+
+def test_a_reading_that_may_miss_it_does_not_catch():
+    """A check valve may stick shut while zero is read, and pass again when the housing stands open."""
+    path = "[supply, stop, inlet_valve, pump, housing, tap]"
+    found = case(f"unit: {{parts: {{stop: {{role: check_valve}}}}, lines: {{main: {{path: {path}}}}}}}")
+    answer = told(found)["make-safe/isolate-inlet_valve", "skipped", None]
+    assert answer == ("critical", "energy/opened-live housing", None)
+
+
+def test_a_reading_that_sees_only_one_room_does_not_catch():
+    """What is shut in before a blocked screen may come through it later, whatever was read behind it."""
+    (found,) = open_library(DEMO).cases(procedure="change-cartridges", unit="KW-2")
+    ids = [step.id for step in found.plan.frame.steps]
+    skip, *_ = slips_at(found, ids.index("make-safe/strainer_drain/vent-way_out"))
+    assert (skip.outcome, skip.rule, skip.part) == ("critical", "energy/opened-charged", "first_insert")
+    skip, *_ = slips_at(found, ids.index("make-safe/first_button/vent-way_out"))
+    assert (skip.outcome, skip.caught_by.step) == ("caught", "make-safe/first/verify_zero-part")
+
+
+def test_a_check_that_shows_it_and_goes_on_all_the_same_does_not_catch():
+    files = clean()
+    stop = "        otherwise: {end_here: Leave the locks on and call for help.}\n"
+    assert files["make-safe.yaml"].count(stop) == 1
+    files["make-safe.yaml"] = files["make-safe.yaml"].replace(stop, "        otherwise: {continue: true}\n")
+    (found,) = Library.from_texts(files).cases()
+    broken = {(b.rule, b.part) for b in found.proof.breaches}
+    assert broken == {("energy/opened-unproven", "housing")}  # a failed check proves nothing
+    assert told(found)["make-safe/isolate-inlet_valve", "skipped", None][0] == "critical"
+
+
+def test_what_cannot_be_followed_to_its_end_counts_as_critical():
+    found = case()
+    every = tuple(slips(found.plan, found.proof, NEVER, budget=3))
+    outcomes = {slip.outcome for of in every for slip in of.slips}
+    assert Outcome.UNKNOWN in outcomes
+    assert Outcome.HARMLESS not in outcomes and Outcome.CAUGHT not in outcomes
+    assert all(of.critical for of in every)
+
+
+def test_a_trace_is_a_run_of_the_changed_plan_that_breaks_the_rule():
+    found = case()
+    plan = found.plan
+    place = {step.id: i for i, step in enumerate(plan.frame.steps)}
+    tried = 0
+    for of in slips(plan, found.proof, NEVER, budget=200_000):
+        for slip in of.slips:
+            if slip.rule is None or slip.kind is SlipKind.TWICE:
+                continue
+            i = place[of.step]
+            skip = slip.before is None
+            frame = skipped(plan.frame, i) if skip else early(plan.frame, i, place[slip.before])
+            went = replay(replace(plan, frame=frame), slip.trace)
+            reports = {(report.rule, report.part) for _, report in went.reports}
+            assert (slip.rule, slip.part) in reports, (of.step, slip)
+            tried += 1
+    assert tried > 50
+
+
+@pytest.mark.parametrize(
+    ("procedure", "unit", "outcome"),
+    [
+        # Water from the main runs out of the open strainer drain, and the check there sees it.
+        ("clean-inlet-strainer", "KW-4", "caught"),
+        # The strainer's screen may be blocked: the gauges behind it show nothing for certain.
+        ("change-cartridges", "KW-4", "critical"),
+        # A check valve stands before the valve of each feed.
+        ("clean-inlet-strainer", "KW-6", "critical"),
+    ],
+)
+def test_an_inlet_left_on(procedure, unit, outcome):
+    (found,) = open_library(DEMO).cases(procedure=procedure, unit=unit)
+    ids = [step.id for step in found.plan.frame.steps]
+    skip, *_ = slips_at(found, ids.index("make-safe/inlet_valve/isolate-device"))
+    assert (skip.kind, skip.outcome) == (SlipKind.SKIPPED, outcome)
+
+
+def slips_at(found, place):
+    """The slips at one step of a plan, without those of the others."""
+    for i, of in enumerate(slips(found.plan, found.proof, NEVER, budget=200_000)):
+        if i == place:
+            return of.slips
+    raise AssertionError(place)
+
+
+# ---------------------------------------------------------------------------- slips as frames
+
+HERE = Span("p.yaml", 1, 1, 1, 2)
+
+
+def frame_of(before):
+    steps = tuple(Step(str(i), StepKind.DO, str(i), HERE) for i in range(len(before)))
+    return Frame(steps, tuple(before))
+
+
+@st.composite
+def orders(draw):
+    """The order among five steps, closed: what comes before a step comes before all that follows it."""
+    before: list[int] = []
+    for i in range(5):
+        mask = draw(st.integers(0, (1 << i) - 1))
+        for j in range(i):
+            mask |= before[j] if mask >> j & 1 else 0
+        before.append(mask)
+    return before
+
+
+def extensions(frame):
+    """All orders that a frame allows, by ids."""
+    ids = [step.id for step in frame.steps]
+    found = set()
+    for order in permutations(range(len(ids))):
+        rank = {step: at for at, step in enumerate(order)}
+        if all(rank[j] < rank[i] for i, b in enumerate(frame.before) for j in range(len(ids)) if b >> j & 1):
+            found.add(tuple(ids[i] for i in order))
+    return found
+
+
+@given(orders(), st.integers(0, 4))
+def test_skipped_keeps_every_order_of_the_others(before, place):
+    left = skipped(frame_of(before), place)
+    assert extensions(left) == {
+        tuple(step for step in order if step != str(place)) for order in extensions(frame_of(before))
+    }
+
+
+@given(orders(), st.data())
+def test_early_is_before_the_step_and_after_all_that_step_waits_for(before, data):
+    place = data.draw(st.integers(0, 4))
+    earlier = [j for j in range(5) if before[place] >> j & 1]
+    if not earlier:
+        return
+    other = data.draw(st.sampled_from(earlier))
+    others = extensions(skipped(frame_of(before), place))
+    waits = [str(j) for j in range(5) if before[other] >> j & 1]
+    wanted = set()
+    for order in permutations(str(i) for i in range(5)):
+        at = order.index(str(place))
+        fits = at < order.index(str(other)) and all(order.index(step) < at for step in waits)
+        if fits and tuple(step for step in order if step != str(place)) in others:
+            wanted.add(order)
+    assert extensions(early(frame_of(before), place, other)) == wanted
+
+
+@given(orders(), st.integers(0, 4))
+def test_twice_is_once_more_before_anything_that_follows(before, place):
+    frame = twice(frame_of(before), place)
+    copy = frame.steps[-1].id
+    assert original(copy, str(place)) == str(place) and copy != str(place)
+    once = extensions(frame_of(before))
+    found = extensions(frame)
+    assert {tuple(step for step in order if step != copy) for order in found} == once
+    for order in found:
+        at = order.index(copy)
+        assert order.index(str(place)) < at
+        follows = [str(i) for i, mask in enumerate(before) if mask >> place & 1]
+        assert all(order.index(step) > at for step in follows)
+
+
+def test_going_back_still_undoes_the_same_steps():
+    (found,) = open_library(DEMO).cases(procedure="change-cartridges", unit="KW-2")
+    main = found.plan.frame
+
+    def undone(frame):
+        """By check: the main steps that its way back undoes."""
+        answers = {}
+        for step in every_step(frame):
+            ending = step.otherwise.ending if step.otherwise else None
+            if isinstance(ending, BackTo):
+                answers[step.id] = {s.id for i, s in enumerate(frame.steps) if ending.undone >> i & 1}
+        return answers
+
+    whole = undone(main)
+    assert whole
+    for place, step in enumerate(main.steps):
+        gone = {check: steps - {step.id} for check, steps in whole.items() if check != step.id}
+        assert undone(skipped(main, place)) == gone
+        doubled = undone(twice(main, place))
+        for check, steps in whole.items():
+            copy = {f"{step.id} again"} if step.id in steps else set()
+            assert doubled[check] == steps | copy
+
+
+def test_every_step_of_a_plan_with_a_copy_has_an_id_of_its_own():
+    (found,) = open_library(DEMO).cases(procedure="change-cartridges", unit="KW-2")
+    steps = found.plan.frame.steps
+    place = next(i for i, step in enumerate(steps) if step.may_fail and step.otherwise.frame.steps)
+    ids = [step.id for step in every_step(twice(found.plan.frame, place))]
+    assert len(ids) == len(set(ids))
+    back = {original(step, steps[place].id) for step in ids}
+    assert back == {step.id for step in every_step(found.plan.frame)}
+
+
+# ---------------------------------------------------------------------------- the second signature
+
+
+def test_a_critical_step_is_marked_and_signed_for():
+    plan = case().plan
+    marked = countersigned(plan, {"unscrew-housing"})
+    changed = [new for old, new in zip(plan.frame.steps, marked.frame.steps, strict=True) if old != new]
+    assert [step.id for step in changed] == ["unscrew-housing"]
+    assert changed[0].hold == "a second person"
+    assert changed[0].notes[-1].startswith("Critical step: ")
+
+
+def test_who_signs_already_goes_on_signing():
+    found = with_procedure(OPENS, OPENS + "    hold: the shift lead\n")
+    marked = countersigned(found.plan, {"unscrew-housing"})
+    assert next(s.hold for s in marked.frame.steps if s.id == "unscrew-housing") == "the shift lead"
