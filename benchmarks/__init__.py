@@ -1,1 +1,1 @@
-"""Measures of proctool: how fast it is, and how much it finds."""
+"""What the proof costs: instance families with seeds and names, and tables of numbers measured in one run."""

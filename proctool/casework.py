@@ -11,7 +11,7 @@ from proctool.model.plan import Plan, every_step
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure
 from proctool.model.rows import Table
 from proctool.model.unit import Unit
-from proctool.model.verdict import Judgement, Verdict
+from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.network.reach import Network
 from proctool.prove import prove, watch
 from proctool.resolve.plan import resolve
@@ -49,13 +49,9 @@ def carry(bench: Bench, procedure: Procedure, unit: Unit, deviations: tuple[Devi
     if plan is None:
         told = tuple(replace(f, procedure=procedure.name, unit=unit.id) for f in faults)
         return lost(procedure.name, unit.id, told)
-    proof = prove(plan, budget=bench.budget)
-    breaches = judge(plan, proof, bench.levels)
+    proof, breaches, others = examined(bench, plan)
     tables, unsound = _tables(bench, procedure, plan)
-    network = Network(unit)
-    seen = [(m, watch(plan, m, budget=bench.budget)) for m in bench.watchlist.monitors(plan, network)]
-    over_runs = over_orders(plan, proof, seen, bench.levels)
-    others = (*over_plan(PlanSubject(plan, proof, network), bench.levels), *over_runs, *unsound)
+    others = (*others, *unsound)
     broken, more = apply(breaches, deviations), apply(others, deviations)
     _, missing = figures(plan, bench.root)
     return Case(
@@ -69,6 +65,16 @@ def carry(bench: Bench, procedure: Procedure, unit: Unit, deviations: tuple[Devi
         departures=tuple((f, d) for f in (*breaches, *others) for d in apply((f,), deviations).used),
         tables=tables,
     )
+
+
+def examined(bench: Bench, plan: Plan) -> tuple[Proof, tuple[Finding, ...], tuple[Finding, ...]]:
+    """The proof of a plan; what it finds broken; what the rules over the plan and its runs find besides."""
+    proof = prove(plan, budget=bench.budget)
+    network = Network(plan.unit)
+    seen = [(m, watch(plan, m, budget=bench.budget)) for m in bench.watchlist.monitors(plan, network)]
+    over_runs = over_orders(plan, proof, seen, bench.levels)
+    others = (*over_plan(PlanSubject(plan, proof, network), bench.levels), *over_runs)
+    return proof, judge(plan, proof, bench.levels), others
 
 
 def lost(procedure: str, unit: str, findings: tuple[Finding, ...] = ()) -> Case:

@@ -23,17 +23,22 @@ from proctool.prove import prove
 
 
 def slips(plan: Plan, proof: Proof, never: frozenset[str], *, budget: int) -> Iterator[StepSlips]:
-    """Every slip at each step of the main list, step by step.
+    """Every slip at each step of the main list, step by step; see `slips_at`."""
+    for place in range(len(plan.frame.steps)):
+        yield slips_at(plan, place, proof, never, budget=budget)
+
+
+def slips_at(plan: Plan, place: int, proof: Proof, never: frozenset[str], *, budget: int) -> StepSlips:
+    """Every slip at the step at `place` of the main list: skipped, early from the first place on, twice.
 
     `proof` is that of the plan as it stands: what is broken there already is no news. `never` names the rules
     that guard people. `budget` holds for each slip by itself.
-    Cost: a proof for each step and each step before it, and a second walk where something is broken.
+    Cost: a proof for each step that comes before, and a second walk where what is broken may be shown.
     """
-    known = frozenset((b.rule, b.step, b.part) for b in proof.breaches)
-    judge = _Judge(known, never, budget)
-    for place, step in enumerate(plan.frame.steps):
-        changed = ((slip, replace(plan, frame=frame)) for slip, frame in _slipped(plan.frame, place))
-        yield StepSlips(step.id, tuple(judge.of(slip, step.id, other) for slip, other in changed))
+    judge = _Judge(frozenset((b.rule, b.step, b.part) for b in proof.breaches), never, budget)
+    step = plan.frame.steps[place]
+    changed = ((slip, replace(plan, frame=frame)) for slip, frame in _slipped(plan.frame, place))
+    return StepSlips(step.id, tuple(judge.of(slip, step.id, other) for slip, other in changed))
 
 
 def _slipped(frame: Frame, place: int) -> Iterator[tuple[Slip, Frame]]:

@@ -1,12 +1,12 @@
 """Which steps of the main list share nothing with others: each such *branch* can be walked by itself.
 
 The main list is cut into *groups*: every step of one comes before every step of the next (`orders.series`).
-Within a group two steps belong to one branch if one comes before the other in every order, if one writes what
-the other reads or writes (`touch`), or if one is a check whose failing leads back to the other. A check stands
-for all that its failing can lead to: the steps of its `otherwise` and `then`, the question asked where the job
-stops, and the steps that it undoes. What is read and written is taken within bounds that hold for every state
-that the steps of the group can lead to from the one in which it is entered (`bounds`), in any order and
-number: nothing else is done before the group is complete or left.
+Within a group two steps belong to one branch if one comes before the other in every order, if one writes
+what the other reads or writes (`touch`), or if one is a check whose failing leads back to the other. A check
+stands for all that its failing can lead to: the steps of its `otherwise` and `then`, the question asked where
+the job stops, and the steps that it undoes. What is read and written is taken within bounds that hold for
+every state that the steps of the group can lead to from the one in which it is entered (`bounds`), in any
+order and number: nothing else is done before the group is complete or left.
 
 **Why walking one branch to its end before the next is begun loses nothing** (persistent sets: Godefroid 1994;
 stubborn sets: Valmari 1990; the sets are worked out from the state itself, before any of its successors is
@@ -39,7 +39,7 @@ from proctool.model.plan import BackTo, EndHere, Frame, Otherwise, Step, every_s
 from proctool.network.reach import Mask, bits
 from proctool.prove.bounds import Bounds, bounds
 from proctool.prove.frames import Stack
-from proctool.prove.orders import Groups, branches
+from proctool.prove.orders import Groups, branches, joined
 from proctool.prove.setup import Setup
 from proctool.prove.state import State
 from proctool.prove.touch import Footprint, Touch
@@ -59,12 +59,10 @@ class Apart:
     def __init__(self, setup: Setup, frame: Frame) -> None:
         self._setup, self._frame = setup, frame
         self._groups = Groups(frame)
-        followers = [0] * len(frame.steps)
-        for place, earlier in enumerate(frame.before):
-            for other in bits(earlier):
-                followers[other] |= 1 << place
-        self._loose = [len(branches(group, frame.before, followers)) > 1 for group in self._groups.steps]
+        self._loose = [len(branches(group, frame.before)) > 1 for group in self._groups.steps]
         """Whether a group has steps that no order joins to the others."""
+        self.ever = any(self._loose)
+        """Whether any group has."""
         self._known: dict[int, list[tuple[Bounds, Parting]]] = {}
 
     def group(self, stack: Stack) -> int:
@@ -93,14 +91,10 @@ class Apart:
         undone = {i: undone_by(steps[i]) for i in bits(mask)}
         if any(back & before for back in undone.values()):
             return within, WHOLE
-        joined = _Joined(mask)
         prints = [(i, self._footprint(touch, i)) for i in bits(mask)]
-        for i, back in undone.items():
-            joined.join(1 << i | (back | self._frame.before[i]) & mask)
-        for (i, one), (j, other) in combinations(prints, 2):
-            if one.clashes(other):
-                joined.join(1 << i | 1 << j)
-        found = tuple(sorted(joined.sets(), key=lambda branch: branch & -branch))
+        links = [1 << i | (back | self._frame.before[i]) & mask for i, back in undone.items()]
+        links += (1 << i | 1 << j for (i, one), (j, other) in combinations(prints, 2) if one.clashes(other))
+        found = tuple(joined(links))
         return within, found if len(found) > 1 else WHOLE
 
     def _footprint(self, touch: Touch, place: int) -> Footprint:
@@ -116,27 +110,6 @@ class Apart:
             reads |= footprint.reads
             writes |= footprint.writes
         return Footprint(reads, writes)
-
-
-class _Joined:
-    """Sets of places that grow together."""
-
-    def __init__(self, mask: Mask) -> None:
-        self._sets = [1 << i for i in bits(mask)]
-
-    def join(self, mask: Mask) -> None:
-        """Make one set of all that have something of `mask`."""
-        apart = [s for s in self._sets if not s & mask]
-        if len(self._sets) - len(apart) > 1:
-            whole = mask
-            for s in self._sets:
-                if s & mask:
-                    whole |= s
-            self._sets = [*apart, whole]
-
-    def sets(self) -> list[Mask]:
-        """The sets as they stand."""
-        return self._sets
 
 
 def every_of(step: Step) -> tuple[Step, ...]:

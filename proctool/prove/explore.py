@@ -1,163 +1,109 @@
-"""All orders at once: breadth first over pairs of (done steps, state).
+"""All orders at once: breadth first over pairs of (done steps, state), branches one after the other.
 
 Two runs that have done the same steps and left the unit in the same state have the same future, so the pairs
-stand for all linear extensions of the order. Breadth first, steps in file order and "passed" before "failed",
-makes the first trace found of every breach a shortest one, ties by file order. Parents are kept to tell it.
+stand for all linear extensions of the order. Branches that share nothing with each other are not walked in
+every mixture (`apart`, which argues that no breach is lost). What then has to be put together from the
+branches is: the shortest traces (`shortest`), the worst charges (`worst`), and whether all orders end alike
+(`confluence`). Where no group has branches of its own this is the plain walk, in the same order.
 
-The walk ends early only when more pairs are met than the budget allows; then nothing is proven.
+The walk ends early only when more pairs are met than the budget allows. Then the plain walk has the last
+word: whatever it settles within the budget is settled, and what it found so far is what is shown.
 """
 
 from __future__ import annotations
 
-from collections import deque
-from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import reduce
 
-from proctool.model.finding import Move
-from proctool.model.plan import Plan, every_step
-from proctool.model.span import Span
-from proctool.model.verdict import DEFAULT_BUDGET, Breach, Charge, Proof
-from proctool.network.reach import Mask, bits
-from proctool.prove.charge import settle
+from proctool.model.plan import Plan
+from proctool.model.verdict import DEFAULT_BUDGET, Breach, Charge, Fork, Proof
 from proctool.prove.confluence import fork
-from proctool.prove.ends import at_end, at_stop
-from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
+from proctool.prove.course import Course, Key, Node, Number, Onward
 from proctool.prove.orders import count_orders
-from proctool.prove.report import Done, Report
-from proctool.prove.setup import Setup
-from proctool.prove.state import State
-from proctool.prove.step import do_step
-from proctool.prove.words import begin
-
-_REMEMBERED = 1 << 15
-"""Effects of steps on states that are kept: the same state comes up again soon or not at all."""
-
-Seen = tuple[tuple[Mask, Mask], ...]
-"""For each energy the holders that were ever live, and ever trapped."""
+from proctool.prove.plain import prove_plainly
+from proctool.prove.report import Report
+from proctool.prove.shortcuts import ALL, PLAIN, Shortcuts
+from proctool.prove.shortest import Shortest, order
+from proctool.prove.sweep import Link, SpentError, Way, sweep
+from proctool.prove.worst import Seen, charges, mixed, shown, worse
 
 
-@dataclass(frozen=True, slots=True)
-class _Node:
-    """One pair, and how it was first reached."""
-
-    stack: Stack
-    state: State
-    parent: _Node | None
-    move: Move | None
-
-
-@dataclass(slots=True)
-class _Found:
-    """Breaches by (rule, step, part): the first trace, and every energy concerned."""
-
-    traces: dict[tuple[str, str | None, str], tuple[Move, ...]] = field(default_factory=dict)
-    energies: dict[tuple[str, str | None, str], set[str]] = field(default_factory=dict)
-
-    def add(self, report: Report, step: str | None, node: _Node | None, move: Move | None) -> None:
-        key = (report.rule, step, report.part)
-        if key not in self.traces:
-            self.traces[key] = _trace(node, move)
-            self.energies[key] = set()
-        if report.energy is not None:
-            self.energies[key].add(report.energy)
-
-    def breaches(self) -> tuple[Breach, ...]:
-        return tuple(
-            Breach(rule, step, part, tuple(sorted(self.energies[rule, step, part])), trace)
-            for (rule, step, part), trace in self.traces.items()
-        )
-
-
-def _trace(node: _Node | None, move: Move | None) -> tuple[Move, ...]:
-    moves = [move] if move else []
-    while node is not None:
-        if node.move:
-            moves.append(node.move)
-        node = node.parent
-    return tuple(reversed(moves))
-
-
-def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
+def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET, shortcuts: Shortcuts = ALL) -> Proof:
     """Explore every order of a plan and both outcomes of every check.
 
-    Returns every breach with a shortest trace. `Proof.explored` is False where the budget ended first.
+    Returns every breach with a shortest trace. `Proof.explored` is False where the budget ended first. The
+    answer is the same with and without shortcuts, but for `Proof.states`, and but for plans that can be
+    explored within the budget with them only.
     Cost: pairs times steps that may come next; a step's effect on a state is worked out once.
     """
-    setup = Setup(plan)
-    frames = Frames(plan.frame)
-    found = _Found()
-    steps = {step.id: step for step in every_step(plan.frame)}
-    worst: dict[str, Seen] = {}
-    moved: set[Span] = set()
-    seen: set[tuple[Stack, State]] = set()
-    queue: deque[_Node] = deque()
-    explored = True
-
-    @lru_cache(maxsize=_REMEMBERED)
-    def effect(step: str, passed: bool | None, state: State) -> Done:
-        done, reports = do_step(setup, state, steps[step], passed, moved)
-        worst[step] = _worse(worst.get(step), done)
-        return done, reports
-
-    def arrive(
-        nexts: tuple[Run | Complete | Stopped, ...], state: State, node: _Node | None, move: Move | None
-    ) -> None:
-        for onward in nexts:
-            match onward:
-                case Complete():
-                    for report in at_end(setup, state):
-                        found.add(report, None, node, move)
-                case Stopped(check):
-                    for report in at_stop(setup, state):
-                        found.add(report, check, node, move)
-                case Run(stack):
-                    if (stack, state) not in seen:
-                        seen.add((stack, state))
-                        queue.append(_Node(stack, state, node, move))
-
-    arrive(frames.start(), settle(setup, begin(setup)), None, None)
-    while queue:
-        if len(seen) > budget:
-            explored = False
-            break
-        node = queue.popleft()
-        for place, step in frames.enabled(node.stack):
-            for passed in (True, False) if step.may_fail else (None,):
-                state, reports = effect(step.id, passed, node.state)
-                move = Move(step.id, passed)
-                for report in reports:
-                    found.add(report, step.id, node, move)
-                arrive(frames.after(node.stack, place, passed), state, node, move)
-    shown = {step: _worst(setup, charges) for step, charges in worst.items()}
-    return Proof(
-        found.breaches(),
-        explored,
-        len(seen),
-        count_orders(plan.frame),
-        shown,
-        frozenset(moved),
-        fork(setup, plan.frame) if explored else None,
-    )
+    if shortcuts == PLAIN:
+        return prove_plainly(plan, budget=budget)
+    exploration = _Exploration(plan, Course(plan, budget, shortcuts))
+    try:
+        return exploration.proof()
+    except SpentError as spent:
+        if exploration.entries:
+            return prove_plainly(plan, budget=budget)
+        return exploration.unproven(spent.found)
 
 
-def _worse(seen: Seen | None, state: State) -> Seen:
-    """For each energy the holders that were ever live, and ever trapped, with those of one more state."""
-    if seen is None:
-        return tuple(zip(state.live, state.trapped, strict=True))
-    return tuple(
-        (live | now_live, trapped | now_trapped)
-        for (live, trapped), now_live, now_trapped in zip(seen, state.live, state.trapped, strict=True)
-    )
+class _Exploration:
+    """One exploration."""
 
+    def __init__(self, plan: Plan, course: Course) -> None:
+        self.plan, self.course = plan, course
+        self.after: dict[str, set[Number]] = {}
+        """For each step the states that it was seen to lead to."""
+        self.reports: set[tuple[str | None, Report]] = set()
+        self.entries: dict[Node, None] = {}
+        """Pairs in which a group of several branches is entered, in the order met."""
 
-def _worst(setup: Setup, seen: Seen) -> dict[tuple[str, str], Charge]:
-    """The worst charge of every holder: live before trapped before zero."""
-    charges: dict[tuple[str, str], Charge] = {}
-    for carrier in setup.carriers:
-        live, trapped = seen[carrier.index]
-        for place in bits(carrier.holders):
-            bit = 1 << place
-            charges[setup.network.ids[place], carrier.id] = (
-                Charge.LIVE if live & bit else Charge.TRAPPED if trapped & bit else Charge.ZERO
-            )
-    return charges
+    def proof(self) -> Proof:
+        """The whole answer. Raises SpentError."""
+        start = self.course.start()
+        found = {
+            (report.rule, step, report.part): Way(None, None, (0, False, 0), number)
+            for number, (step, report) in reversed([*enumerate(start.reports)])
+        }
+        self._enter(start)
+        self.reports.update(start.reports)
+        between: dict[str, Seen] = {}
+        found |= sweep(self.course, [Link(node) for node in start.nodes], watch=self._watch)
+        if self.entries:
+            between = mixed(self.course, self.entries)
+            shortest = Shortest(self.course, self.plan.frame, (node.parting for node in self.entries))
+            found = shortest.ways(found)
+        forked = fork(self.course.setup, self.plan.frame, self.course.apart)
+        return self._proof(found, between, forked, explored=True)
+
+    def unproven(self, found: dict[Key, Way]) -> Proof:
+        """What was found until the budget was spent."""
+        return self._proof(found, {}, None, explored=False)
+
+    def _proof(
+        self, found: dict[Key, Way], between: dict[str, Seen], fork: Fork | None, *, explored: bool
+    ) -> Proof:
+        energies: dict[Key, set[str]] = {}
+        for step, report in self.reports:
+            energies.setdefault((report.rule, step, report.part), set()).add(report.energy or "")
+        breaches = tuple(
+            Breach(rule, step, part, tuple(sorted(energies[rule, step, part] - {""})), way.moves())
+            for (rule, step, part), way in sorted(found.items(), key=lambda item: order(item[1]))
+        )
+        worst = {step: self._worst(step, between.get(step)) for step in self.after}
+        course = self.course
+        orders = count_orders(self.plan.frame)
+        return Proof(breaches, explored, course.pairs, orders, worst, frozenset(course.moved), fork)
+
+    def _worst(self, step: str, between: Seen | None) -> dict[tuple[str, str], Charge]:
+        seen = reduce(worse, (charges(self.course.state(number)) for number in self.after[step]), between)
+        return shown(self.course.setup, seen or ())
+
+    def _watch(self, node: Node, step: str, onward: Onward) -> None:
+        self.after.setdefault(step, set()).add(onward.state)
+        self.reports.update(onward.reports)
+        self._enter(onward, node)
+
+    def _enter(self, onward: Onward, before: Node | None = None) -> None:
+        for node in onward.nodes:
+            if node.parting and (before is None or before.parting is not node.parting):
+                self.entries.setdefault(node)

@@ -89,10 +89,13 @@ class Frames:
     def after(self, stack: Stack, place: int, passed: bool | None) -> tuple[Run | Complete | Stopped, ...]:
         """What may follow when the step at `place` of the top frame is done."""
         number, done = stack[-1]
-        step = self._homes[number].frame.steps[place]
-        if passed is False and step.otherwise is not None:
-            return tuple(self._onward((*stack, Level(self._of_otherwise[id(step.otherwise)], 0))))
-        return tuple(self._onward((*stack[:-1], Level(number, done | 1 << place))))
+        steps = self._homes[number].frame.steps
+        if passed is False and (otherwise := steps[place].otherwise) is not None:
+            return tuple(self._onward((*stack, Level(self._of_otherwise[id(otherwise)], 0))))
+        now = (*stack[:-1], Level(number, done | 1 << place))
+        if now[-1].done != (1 << len(steps)) - 1:
+            return (Run(now),)
+        return tuple(self._onward(now))
 
     def _onward(self, stack: Stack) -> Iterator[Run | Complete | Stopped]:
         """From a stack whose top may be complete to all that can really come next."""

@@ -8,6 +8,8 @@ ordered against all others cut the problem in two; what remains is counted over 
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Iterable
+from functools import lru_cache
 from itertools import accumulate
 from math import comb
 from operator import or_
@@ -17,17 +19,14 @@ from proctool.network.reach import bits
 
 _LIMIT = 100_000
 
+_REMEMBERED = 1 << 12
+
 
 def count_orders(frame: Frame, limit: int = _LIMIT) -> int | None:
     """The number of linear extensions, or None where counting takes more than `limit` sets of done steps."""
-    before = frame.before
-    after = [0] * len(before)
-    for i, earlier in enumerate(before):
-        for j in bits(earlier):
-            after[j] |= 1 << i
     budget = [limit]
     try:
-        return _count((1 << len(before)) - 1, before, after, budget)
+        return _count((1 << len(frame.before)) - 1, frame.before, budget)
     except _TooManyError:
         return None
 
@@ -36,17 +35,17 @@ class _TooManyError(Exception):
     """The budget for counting is spent."""
 
 
-def _count(steps: int, before: tuple[int, ...], after: list[int], budget: list[int]) -> int:
+def _count(steps: int, before: tuple[int, ...], budget: list[int]) -> int:
     result = 1
     for group in series(steps, before):
-        parts = branches(group, before, after)
+        parts = branches(group, before)
         if len(parts) == 1:
             result *= _count_sets(group, before, budget)
             continue
         free = group.bit_count()
         for branch in parts:
             size = branch.bit_count()
-            result *= comb(free, size) * _count(branch, before, after, budget)
+            result *= comb(free, size) * _count(branch, before, budget)
             free -= size
     return result
 
@@ -74,9 +73,10 @@ class Groups:
         self.steps = series((1 << len(frame.steps)) - 1, frame.before)
         self.done = list(accumulate(self.steps, or_))
         """What is done when each group is complete."""
+        self.current = lru_cache(_REMEMBERED)(self._current)
+        """From what is done to the first group that is not complete; the number of groups, where all are."""
 
-    def current(self, done: int) -> int:
-        """The number of the first group that is not complete; the number of groups, where all are."""
+    def _current(self, done: int) -> int:
         return bisect_right(self.done, 0, key=lambda mask: 0 if not mask & ~done else 1)
 
     def open_to(self, done: int) -> int:
@@ -85,20 +85,21 @@ class Groups:
         return self.steps[number] & ~done if number < len(self.steps) else 0
 
 
-def branches(steps: int, before: tuple[int, ...], after: list[int]) -> list[int]:
+def joined(sets: Iterable[int]) -> list[int]:
+    """Sets that have something in common made one; by their lowest member."""
+    found: list[int] = []
+    for one in sets:
+        whole = one
+        for other in found:
+            if other & one:
+                whole |= other
+        found = [*(other for other in found if not other & one), whole]
+    return sorted(found, key=lambda one: one & -one)
+
+
+def branches(steps: int, before: tuple[int, ...]) -> list[int]:
     """The connected groups among steps: nothing orders one against another."""
-    found = []
-    while steps:
-        branch = front = steps & -steps
-        while front:
-            joined = 0
-            for i in bits(front):
-                joined |= (before[i] | after[i]) & steps
-            front = joined & ~branch
-            branch |= joined
-        found.append(branch)
-        steps &= ~branch
-    return found
+    return joined(1 << i | before[i] & steps for i in bits(steps))
 
 
 def _count_sets(steps: int, before: tuple[int, ...], budget: list[int]) -> int:

@@ -17,8 +17,7 @@ from functools import lru_cache
 from proctool.model.finding import Move
 from proctool.model.plan import Plan, every_step
 from proctool.model.span import Span
-from proctool.model.verdict import DEFAULT_BUDGET, Breach, Charge, Proof
-from proctool.network.reach import Mask, bits
+from proctool.model.verdict import DEFAULT_BUDGET, Breach, Proof
 from proctool.prove.charge import settle
 from proctool.prove.confluence import fork
 from proctool.prove.ends import at_end, at_stop
@@ -29,12 +28,10 @@ from proctool.prove.setup import Setup
 from proctool.prove.state import State
 from proctool.prove.step import do_step
 from proctool.prove.words import begin
+from proctool.prove.worst import Seen, charges, shown, worse
 
 _REMEMBERED = 1 << 15
 """Effects of steps on states that are kept: the same state comes up again soon or not at all."""
-
-Seen = tuple[tuple[Mask, Mask], ...]
-"""For each energy the holders that were ever live, and ever trapped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +96,7 @@ def prove_plainly(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
     @lru_cache(maxsize=_REMEMBERED)
     def effect(step: str, passed: bool | None, state: State) -> Done:
         done, reports = do_step(setup, state, steps[step], passed, moved)
-        worst[step] = worse(worst.get(step), done)
+        worst[step] = worse(worst.get(step), charges(done))
         return done, reports
 
     def arrive(
@@ -131,36 +128,12 @@ def prove_plainly(plan: Plan, *, budget: int = DEFAULT_BUDGET) -> Proof:
                 for report in reports:
                     found.add(report, step.id, node, move)
                 arrive(frames.after(node.stack, place, passed), state, node, move)
-    shown = {step: worst_charges(setup, charges) for step, charges in worst.items()}
     return Proof(
         found.breaches(),
         explored,
         len(seen),
         count_orders(plan.frame),
-        shown,
+        {step: shown(setup, ever) for step, ever in worst.items()},
         frozenset(moved),
         fork(setup, plan.frame) if explored else None,
     )
-
-
-def worse(seen: Seen | None, state: State) -> Seen:
-    """For each energy the holders that were ever live, and ever trapped, with those of one more state."""
-    if seen is None:
-        return tuple(zip(state.live, state.trapped, strict=True))
-    return tuple(
-        (live | now_live, trapped | now_trapped)
-        for (live, trapped), now_live, now_trapped in zip(seen, state.live, state.trapped, strict=True)
-    )
-
-
-def worst_charges(setup: Setup, seen: Seen) -> dict[tuple[str, str], Charge]:
-    """The worst charge of every holder: live before trapped before zero."""
-    charges: dict[tuple[str, str], Charge] = {}
-    for carrier in setup.carriers:
-        live, trapped = seen[carrier.index]
-        for place in bits(carrier.holders):
-            bit = 1 << place
-            charges[setup.network.ids[place], carrier.id] = (
-                Charge.LIVE if live & bit else Charge.TRAPPED if trapped & bit else Charge.ZERO
-            )
-    return charges

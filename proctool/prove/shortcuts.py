@@ -1,4 +1,4 @@
-"""What the exploration may leave out. Each shortcut can be switched off; none may change a finding."""
+"""What the exploration may leave out or shorten. Each can be switched off; none may change the answer."""
 
 from __future__ import annotations
 
@@ -9,11 +9,13 @@ from dataclasses import dataclass
 class Shortcuts:
     """Which shortcuts are taken."""
 
-    kept: bool = True
-    """What follows from the positions of devices is worked out once for each energy."""
+    numbered: bool = True
+    """States are told apart by small numbers (`course`)."""
     apart: bool = True
-    """Steps that share nothing with others are walked by themselves, not in every mixture (`apart`)."""
+    """Branches that share nothing are walked one after the other, not in every mixture (`apart`)."""
 
 
-PLAIN = Shortcuts(kept=False, apart=False)
-"""The plain walk, pair by pair."""
+ALL = Shortcuts()
+
+PLAIN = Shortcuts(numbered=False, apart=False)
+"""None: the plain walk, pair by pair (`plain`)."""

@@ -141,16 +141,17 @@ def _catcher(catch: Catch, numbers: ReadOnly[str, str]) -> str:
 
 def _run(slip: Slip, numbers: ReadOnly[str, str]) -> str:
     """The steps done, by number where they are of the main list; `1 to 4` where they follow one another."""
-    told: list[str] = []
-    first = last = 0
+    runs: list[list[str]] = []
+    last = None
     for move in slip.trace:
-        number = int(numbers.get(move.step, 0)) if move.passed is not False else 0
-        if number and number == last + 1 and first:
-            told[-1] = f"{first} to {number}"
+        number = numbers.get(move.step) if move.passed is not False else None
+        if number is not None and last is not None and int(number) == last + 1:
+            runs[-1].append(number)
         else:
-            told.append(numbers.get(move.step, move.step) + (" (not so)" if move.passed is False else ""))
-            first = number
-        last = number
+            step = numbers.get(move.step, move.step)
+            runs.append([step + (" (not so)" if move.passed is False else "")])
+        last = int(number) if number is not None else None
+    told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs]
     return ", ".join(told)
 
 

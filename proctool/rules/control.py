@@ -54,7 +54,9 @@ def monitors(plan: Plan, net: Network, order: Order) -> Iterator[Monitor]:
     for act in acts:
         if act.verb in _EXPOSES:
             for part, energy in _met(net, act.part, act.verb):
-                met.setdefault((part, energy), set()).add(act.part)
+                workers = met.setdefault((part, energy), set())
+                if act.verb == "open":  # a cover comes off before a tester can see zero: that is no work yet
+                    workers.add(act.part)
     for (part, energy), workers in met.items():
         control = _control(plan, net, part, energy, cut, frozenset(workers), order)
         if len({kind for kind, _ in control.meaning(acts)}) > 1:
@@ -103,7 +105,7 @@ class _Control:
                 return "relieve"
             case "verify_zero" | "try_start" if bit & self._verified_at() and self._shows(act):
                 return "verify"
-            case "open" | "uncover" if act.part in self.workers:
+            case "open" if act.part in self.workers:
                 return "work"
         return None
 
@@ -120,7 +122,7 @@ class _Control:
                 return ("lock",)
             case "shut" if bit & self.vents:
                 return ("relieve",)
-            case "close" | "cover" if act.part in self.workers:
+            case "close" if act.part in self.workers:
                 return ("work",)
         return ()
 
@@ -209,7 +211,7 @@ class _Control:
                 stands["lock"] |= bit
             if bit & self.inside and part.runs == self.energy and not runs:
                 stands["shutdown"] |= bit
-            if part.id in self.workers and {"open", "uncovered"} & set(words):
+            if part.id in self.workers and "open" in words:
                 stands["work"] |= bit
         return tuple(stands[phase] for phase in PHASES)
 

@@ -17,6 +17,9 @@ from proctool.rules.house.read import Names, sequence
 
 DEFAULT = "us_general_industry"
 
+ASKED = frozenset({"energy/people-untold", "energy/start-untold", "energy/order-of-control"})
+"""Rules whose sequences are the data of a profile."""
+
 Order = tuple[frozenset[str], ...]
 """Phases of control; those of one set without an order among them."""
 
@@ -67,6 +70,10 @@ def practice(
         nearer = frozenset(asked)
         for written in profile.sequences:
             rule = written.name.text
+            if rule not in ASKED:
+                message = f"No profile says how `{rule}` is asked.{did_you_mean(rule, ASKED)}"
+                findings.append(file_fault("graph/unknown-name", message, written.name.span))
+                continue
             read, unknown = sequence(written, rule, known)
             findings += unknown
             if read is not None and rule not in nearer:

@@ -14,8 +14,7 @@ from proctool.model.procedure import LibraryFile, Profile, WrittenRule
 from proctool.model.unit import Unit
 from proctool.model.verdict import Proof
 from proctool.network.reach import Network
-from proctool.rules import control
-from proctool.rules.energy import tester_unproved
+from proctool.rules import control, tester
 from proctool.rules.house.alphabet import Alphabet, clashes, idle
 from proctool.rules.house.compile import monitor
 from proctool.rules.house.pattern import Sequence
@@ -38,7 +37,7 @@ class Watchlist:
 
     def monitors(self, plan: Plan, net: Network) -> Iterator[Monitor]:
         """The monitors of a case, rule by rule."""
-        for rule in (*self.practice.sequences, *tester_unproved.sequences(plan), *self.house):
+        for rule in (*self.practice.sequences, *tester.sequences(plan), *self.house):
             compiled = monitor(plan, net, rule)
             if compiled is not None:
                 yield compiled

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 from proctool.api import RULES, Library, open_library
 from proctool.draft.changes import early, original, skipped, twice
 from proctool.draft.countersign import countersigned
-from proctool.draft.slips import slips
+from proctool.draft.slips import slips, slips_at
 from proctool.model.plan import BackTo, Frame, Step, StepKind, every_step
 from proctool.model.slips import Outcome, SlipKind
 from proctool.model.span import Span
 from proctool.prove import replay
-from tests.rules.example import clean, on_page
+from tests.rules import example as small
 
 NEVER = frozenset(rule.id for rule in RULES.values() if rule.never)
 DEMO = Path(__file__).parents[2] / "procedures"
@@ -24,12 +24,20 @@ ZERO = "make-safe/housing/verify_zero-part"
 
 
 def case(example=None):
-    (found,) = Library.from_texts(on_page(example) if example else clean()).cases(procedure="example")
+    (found,) = Library.from_texts(small.on_page(example) if example else small.clean()).cases(
+        procedure="example"
+    )
     assert found.proven, found.findings
     return found
 
 
-def told(found, budget=200_000):
+def demo(procedure, unit):
+    (found,) = open_library(DEMO).cases(procedure=procedure, unit=unit)
+    assert found.plan is not None and found.proven
+    return found
+
+
+def told(every):
     """By step, kind and the step it is done before: outcome, rule and part, the step that catches it."""
     return {
         (of.step, slip.kind.value, slip.before): (
@@ -37,14 +45,31 @@ def told(found, budget=200_000):
             f"{slip.rule} {slip.part}" if slip.rule else None,
             slip.caught_by.step if slip.caught_by else None,
         )
-        for of in slips(found.plan, found.proof, NEVER, budget=budget)
+        for of in every
         for slip in of.slips
     }
 
 
+def at(found, step):
+    """What comes of the slips at one step."""
+    place = [other.id for other in found.plan.frame.steps].index(step)
+    return slips_at(found.plan, place, found.proof, NEVER, budget=200_000)
+
+
+def skip_of(found, step):
+    """What comes of skipping one step."""
+    return told([at(found, step)])[step, "skipped", None]
+
+
 @pytest.fixture(scope="module")
-def example():
-    return told(case())
+def every():
+    found = case()
+    return tuple(slips(found.plan, found.proof, NEVER, budget=200_000))
+
+
+@pytest.fixture(scope="module")
+def example(every):
+    return told(every)
 
 
 # ---------------------------------------------------------------------------- worked out by hand
@@ -103,9 +128,8 @@ def test_nothing_in_the_example_hurts_when_done_twice(example):
     }
 
 
-def test_critical_steps_are_those_with_a_critical_slip(example):
-    found = case()
-    critical = {of.step for of in slips(found.plan, found.proof, NEVER, budget=200_000) if of.critical}
+def test_critical_steps_are_those_with_a_critical_slip(example, every):
+    critical = {of.step for of in every if of.critical}
     assert critical == {step for (step, _, _), (outcome, *_) in example.items() if outcome == "critical"}
     assert critical == {
         "unscrew-housing",
@@ -121,7 +145,7 @@ OPENS = "  - do: Unscrew the <housing> with the <wrench>.\n    open: housing\n"
 
 
 def with_procedure(old, new):
-    files = clean()
+    files = small.clean()
     assert files["procedure.yaml"].count(old) == 1
     files["procedure.yaml"] = files["procedure.yaml"].replace(old, new)
     (found,) = Library.from_texts(files).cases()
@@ -131,7 +155,7 @@ def with_procedure(old, new):
 
 def test_a_need_that_does_not_hold_catches():
     found = with_procedure(OPENS, OPENS + "    needs: {inlet_valve: closed}\n")
-    answers = told(found)
+    answers = told([at(found, "unscrew-housing")])
     too_early = answers["unscrew-housing", "early", "make-safe/isolate-inlet_valve"]
     assert too_early == ("caught", "energy/opened-live housing", "unscrew-housing")
     # The need says nothing about what is still shut in.
@@ -142,46 +166,45 @@ def test_a_reading_that_may_miss_it_does_not_catch():
     """A check valve may stick shut while zero is read, and pass again when the housing stands open."""
     path = "[supply, stop, inlet_valve, pump, housing, tap]"
     found = case(f"unit: {{parts: {{stop: {{role: check_valve}}}}, lines: {{main: {{path: {path}}}}}}}")
-    answer = told(found)["make-safe/isolate-inlet_valve", "skipped", None]
+    answer = skip_of(found, "make-safe/isolate-inlet_valve")
     assert answer == ("critical", "energy/opened-live housing", None)
 
 
 def test_a_reading_that_sees_only_one_room_does_not_catch():
     """What is shut in before a blocked screen may come through it later, whatever was read behind it."""
-    (found,) = open_library(DEMO).cases(procedure="change-cartridges", unit="KW-2")
-    ids = [step.id for step in found.plan.frame.steps]
-    skip, *_ = slips_at(found, ids.index("make-safe/strainer_drain/vent-way_out"))
-    assert (skip.outcome, skip.rule, skip.part) == ("critical", "energy/opened-charged", "first_insert")
-    skip, *_ = slips_at(found, ids.index("make-safe/first_button/vent-way_out"))
-    assert (skip.outcome, skip.caught_by.step) == ("caught", "make-safe/first/verify_zero-part")
+    found = demo("change-cartridges", "KW-2")
+    unseen = skip_of(found, "make-safe/strainer_drain/vent-way_out")
+    assert unseen == ("critical", "energy/opened-charged first_insert", None)
+    seen = skip_of(found, "make-safe/first_button/vent-way_out")
+    assert seen == ("caught", "energy/opened-charged first", "make-safe/first/verify_zero-part")
 
 
 def test_a_check_that_shows_it_and_goes_on_all_the_same_does_not_catch():
-    files = clean()
+    files = small.clean()
     stop = "        otherwise: {end_here: Leave the locks on and call for help.}\n"
     assert files["make-safe.yaml"].count(stop) == 1
     files["make-safe.yaml"] = files["make-safe.yaml"].replace(stop, "        otherwise: {continue: true}\n")
     (found,) = Library.from_texts(files).cases()
+    assert found.proof is not None
     broken = {(b.rule, b.part) for b in found.proof.breaches}
     assert broken == {("energy/opened-unproven", "housing")}  # a failed check proves nothing
-    assert told(found)["make-safe/isolate-inlet_valve", "skipped", None][0] == "critical"
+    assert skip_of(found, "make-safe/isolate-inlet_valve")[0] == "critical"
 
 
 def test_what_cannot_be_followed_to_its_end_counts_as_critical():
     found = case()
-    every = tuple(slips(found.plan, found.proof, NEVER, budget=3))
-    outcomes = {slip.outcome for of in every for slip in of.slips}
+    cut_short = tuple(slips(found.plan, found.proof, NEVER, budget=3))
+    outcomes = {slip.outcome for of in cut_short for slip in of.slips}
     assert Outcome.UNKNOWN in outcomes
     assert Outcome.HARMLESS not in outcomes and Outcome.CAUGHT not in outcomes
-    assert all(of.critical for of in every)
+    assert all(of.critical for of in cut_short)
 
 
-def test_a_trace_is_a_run_of_the_changed_plan_that_breaks_the_rule():
-    found = case()
-    plan = found.plan
+def test_a_trace_is_a_run_of_the_changed_plan_that_breaks_the_rule(every):
+    plan = case().plan
     place = {step.id: i for i, step in enumerate(plan.frame.steps)}
     tried = 0
-    for of in slips(plan, found.proof, NEVER, budget=200_000):
+    for of in every:
         for slip in of.slips:
             if slip.rule is None or slip.kind is SlipKind.TWICE:
                 continue
@@ -207,18 +230,8 @@ def test_a_trace_is_a_run_of_the_changed_plan_that_breaks_the_rule():
     ],
 )
 def test_an_inlet_left_on(procedure, unit, outcome):
-    (found,) = open_library(DEMO).cases(procedure=procedure, unit=unit)
-    ids = [step.id for step in found.plan.frame.steps]
-    skip, *_ = slips_at(found, ids.index("make-safe/inlet_valve/isolate-device"))
-    assert (skip.kind, skip.outcome) == (SlipKind.SKIPPED, outcome)
-
-
-def slips_at(found, place):
-    """The slips at one step of a plan, without those of the others."""
-    for i, of in enumerate(slips(found.plan, found.proof, NEVER, budget=200_000)):
-        if i == place:
-            return of.slips
-    raise AssertionError(place)
+    found = demo(procedure, unit)
+    assert skip_of(found, "make-safe/inlet_valve/isolate-device")[0] == outcome
 
 
 # ---------------------------------------------------------------------------- slips as frames
@@ -296,7 +309,7 @@ def test_twice_is_once_more_before_anything_that_follows(before, place):
 
 
 def test_going_back_still_undoes_the_same_steps():
-    (found,) = open_library(DEMO).cases(procedure="change-cartridges", unit="KW-2")
+    found = demo("change-cartridges", "KW-2")
     main = found.plan.frame
 
     def undone(frame):
@@ -320,7 +333,7 @@ def test_going_back_still_undoes_the_same_steps():
 
 
 def test_every_step_of_a_plan_with_a_copy_has_an_id_of_its_own():
-    (found,) = open_library(DEMO).cases(procedure="change-cartridges", unit="KW-2")
+    found = demo("change-cartridges", "KW-2")
     steps = found.plan.frame.steps
     place = next(i for i, step in enumerate(steps) if step.may_fail and step.otherwise.frame.steps)
     ids = [step.id for step in every_step(twice(found.plan.frame, place))]

@@ -57,10 +57,10 @@ def manifold(rng: Random, branches: int) -> Dict:
         if chance(own_valves):
             parts[f"valve{k}"] = {"role": "isolator", "device": "valve"}
             branch.append(f"valve{k}")
-        housing = parts[f"housing{k}"] = {"role": "store" if chance(0.1) else "component"}
-        for name, value in (("seal", "O-ring"), ("tighten", "22 N·m"), ("traps_air", "true")):
-            if chance(0.5):
-                housing[name] = value
+        housing: Dict = {"role": "store" if chance(0.1) else "component"}
+        parts[f"housing{k}"] = housing
+        marks = {"seal": "O-ring", "tighten": "22 N·m", "traps_air": "true"}
+        housing |= {name: value for name, value in marks.items() if chance(0.5)}
         if chance(0.1):
             housing[rng.choice(["keeps", "rebuilds"])] = ["fluid"]
         branch.append(f"housing{k}")
@@ -168,7 +168,12 @@ class Maker:
         share = self.rng.choice([0.0, 0.6, 1.0, 1.0])
         main_only = self.rng.random() < 0.5
         for name, d in self.said["parts"].items():
-            if self.rng.random() >= share or main_only and name[-1:].isdigit() and self.said["title"] == "Manifold":
+            if (
+                self.rng.random() >= share
+                or main_only
+                and name[-1:].isdigit()
+                and self.said["title"] == "Manifold"
+            ):
                 continue
             if "runs" in d:
                 yield self.acts(("stop", name))
@@ -176,6 +181,10 @@ class Maker:
                 yield self.acts(("isolate", name), ("lock", name) if self.rng.random() < 0.85 else None)
             if d["role"] == "vent" and self.rng.random() < 0.9:
                 yield self.acts(("vent", name))
+        if self.rng.random() < 0.4:  # open before the branches begin, and perhaps shut in one of them
+            for name in self.rng.sample(self.housings, min(len(self.housings), self.rng.choice([1, 2]))):
+                verb = "uncover" if self.said["parts"][name].get("cover") == "true" else "open"
+                yield self.acts((verb, name))
 
     def give_back(self) -> Iterator[list[Act]]:
         """Put some of it back."""
@@ -191,6 +200,8 @@ class Maker:
     def branches(self) -> Iterator[list[list[Act]]]:
         """What is done side by side."""
         picked = self.rng.sample(self.housings, min(len(self.housings), self.rng.choice([1, 2, 2, 3])))
+        if self.rng.random() < 0.2:  # two branches on one housing
+            picked.append(picked[0])
         length = self.rng.choice([1, 2, 3, 4]) if self.free == 0 else self.free
         for housing in picked:
             branch = self.around(housing) if self.rng.random() < 0.8 else []

@@ -1,8 +1,8 @@
 """The tables pack held against a figure from outside, through the whole tool.
 
-Common practice, no source: a cartridge is changed when the gauge behind it reads 30 % less than the one before
-it. At 65 psi that is 45.5 psi, so a table that prints 45 psi calls for the work late; 70 and 75 psi give 49
-and 52.5 psi, and 49 and 53 psi are right.
+Common practice, no source: a cartridge is changed when the gauge behind it reads 30 % less than the one
+before it. At 65 psi that is 45.5 psi, so a table that prints 45 psi calls for the work late; 70 and 75 psi
+give 49 and 52.5 psi, and 49 and 53 psi are right.
 """
 
 import pytest

@@ -68,11 +68,11 @@ def _cut(rng: Random, acts: list[Mapping], count: int) -> list[list[Mapping]]:
 
 
 def _written(rng: Random, name: str, acts: list[Mapping]) -> Mapping:
-    """A step of these acts; one that verifies or looks may be a check."""
+    """A step of these acts; one that only verifies or looks may be a check, seldom any other."""
     step: Mapping = {"id": name}
-    looks = any({"verify_zero", "leak_check", "inspect_seal"} & set(act) for act in acts)
-    step["check" if looks and rng.random() < 0.4 else "do"] = "Do the work."
-    if "check" in step and rng.random() < 0.4:
+    looks = all({"verify_zero", "inspect_seal"} & set(act) for act in acts)
+    step["check" if rng.random() < (0.5 if looks else 0.02) else "do"] = "Do the work."
+    if "check" in step and rng.random() < 0.2:
         step["otherwise"] = {"continue": "true"}
     step.update(acts[0] if len(acts) == 1 else {"acts": acts})
     return step
@@ -86,7 +86,20 @@ def _procedure(steps: list[Mapping]) -> Mapping:
     return {"procedure": "p", "title": "Case procedure", "units": ["U"], "steps": steps}
 
 
-# -- work on one housing -------------------------------------------------------------------------------
+# -- acts --------------------------------------------------------------------------------------------
+
+
+def _off(isolators: list[str]) -> list[Mapping]:
+    return [{verb: i} for i in isolators for verb in ("isolate", "lock")]
+
+
+def _on(make: UnitMaker, valves: list[str], housings: list[str]) -> list[Mapping]:
+    """Unlock, fill slowly where a valve can, let the air out, open fully, look for leaks."""
+    slow = [v for v in valves if make.parts[v].get("throttles") == "true"]
+    airy = [h for h in housings if make.parts[h].get("traps_air") == "true"]
+    return [*({"unlock": v} for v in valves), *({"throttle": v} for v in slow),
+            *({"restore": v} for v in valves if v not in slow), *({"bleed": h} for h in airy),
+            *({"restore": v} for v in slow), *({"leak_check": h} for h in housings)]
 
 
 def _work(make: UnitMaker, housing: str, shows: str) -> list[Mapping]:
@@ -101,63 +114,61 @@ def _work(make: UnitMaker, housing: str, shows: str) -> list[Mapping]:
     return acts
 
 
-def _air_and_leaks(make: UnitMaker, housing: str) -> list[Mapping]:
-    bleed = [{"bleed": housing}] if make.parts[housing].get("traps_air") == "true" else []
-    return [*bleed, {"leak_check": housing}]
+# -- units ---------------------------------------------------------------------------------------------
+
+
+def _fluid(make: UnitMaker) -> str:
+    depth = make.rng.choice(["single"] * 6 + ["double", "double", "double_block_and_bleed"])
+    form = make.rng.choice(["liquid_pressure", "liquid_pressure", "gas_pressure", "steam"])
+    return make.energy("fluid", form, **({} if depth == "single" else {"isolation": depth}))
+
+
+def _valves(make: UnitMaker, throttles: float) -> list[str]:
+    """One valve, or two where the depth of isolation asks for them, the second of which throttles."""
+    deep = "isolation" in make.energies["fluid"] and make.chance(0.9)
+    return [make.isolator("valve"), make.isolator("valve", throttles)] if deep else [
+        make.isolator("valve", throttles)]
 
 
 def _motor(make: UnitMaker, near: list[str]) -> tuple[str, str]:
-    """A motor with its plug, near to some housings; gives the plug and the motor."""
+    """A motor near to these housings, and its plug."""
     make.energy("mains", "electricity")
     motor, socket, plug = make.part("motor", "component"), make.part("socket", "source"), make.isolator("plug")
     make.parts[motor]["runs"] = "mains"
     make.line("mains", [socket, plug, motor])
     for housing in near:
-        if make.chance(0.6):
-            make.parts[housing]["near"] = [motor]
+        make.parts[housing]["near"] = [motor]
     return plug, motor
-
-
-def _fluid(make: UnitMaker) -> str:
-    depth = make.rng.choice([{}, {}, {}, {"isolation": "double"}, {"isolation": "double_block_and_bleed"}])
-    return make.energy("fluid", make.rng.choice(["liquid_pressure", "liquid_pressure", "gas_pressure", "steam"]),
-                       **depth)
 
 
 # -- the families --------------------------------------------------------------------------------------
 
 
-def _one_line(make: UnitMaker, vents: int) -> tuple[str, list[str], list[str]]:
-    """A valve with two to four housings behind it, strainers between, so many of them with a vent."""
-    fluid = _fluid(make)
-    housings = [make.holder() for _ in range(make.rng.choice([2, 2, 3, 4]))]
-    path = [make.part("main", "source"), make.isolator("valve", 0.6)]
-    for housing in housings:
-        path += [housing] if make.chance(0.5) else [make.part("insert", "restriction"), housing]
-    make.line(fluid, path)
-    shows = [make.vent(fluid, h) if n < vents else make.gauge(fluid, h) for n, h in enumerate(housings)]
-    return path[1], housings, shows
-
-
-def _turn_about(make: UnitMaker, vents: int) -> Case:
-    """Make safe, work on the housings in branches free of each other, return to service."""
+def _turn_about(make: UnitMaker, own_vents: bool) -> Case:
+    """Make safe, work on the housings of a line in branches free of each other, return to service."""
     rng = make.rng
-    valve, housings, shows = _one_line(make, vents)
-    off = [{"isolate": valve}, {"lock": valve}]
-    on = [{"unlock": valve}]
+    fluid = _fluid(make)
+    valves = _valves(make, rng.choice([0, 1]))
+    housings = [make.holder() for _ in range(rng.choice([2, 2, 3, 4]))]
+    path = [make.part("main", "source"), *valves]
+    strainers = 0.5 if own_vents or make.chance(0.3) else 0.0
+    for housing in housings:
+        path += [make.part("insert", "restriction"), housing] if make.chance(strainers) else [housing]
+    make.line(fluid, path)
+    off, on = _off(valves), _on(make, valves, housings)
     if make.chance(0.5):
         plug, motor = _motor(make, housings)
-        off += [{"stop": motor}, {"isolate": plug}, {"lock": plug}]
+        off += [{"stop": motor}, *_off([plug])]
         on += [{"unlock": plug}, {"restore": plug}, {"start": motor}]
-    opened = [v for v in shows if make.parts[v]["role"] == "vent"]
-    slow = [{"throttle": valve}] if make.parts[valve].get("throttles") == "true" else []
-    after = [act for h in housings for act in _air_and_leaks(make, h)]
-    on += [*slow, {"restore": valve}, *after] if make.chance(0.6) else [*slow, *after, {"restore": valve}]
+    if not own_vents and make.chance(0.85):
+        common = make.vent(fluid, housings[0])
+        off, on = [*off, {"vent": common}], [{"shut": common}, *on]
     branches: list[Mapping] = []
     size = rng.randint(3, max(3, 16 // len(housings)))
-    for n, (housing, by) in enumerate(zip(housings, shows, strict=True), 1):
+    for n, housing in enumerate(housings, 1):
+        by = make.vent(fluid, housing) if own_vents else make.gauge(fluid, housing)
         acts = _work(make, housing, by)
-        if by in opened:
+        if own_vents:
             acts = [{"vent": by}, *acts, {"shut": by}]
         branches.append({"id": f"b{n}", "steps": _steps(rng, f"w{n}-", acts, size)})
     steps = [*_steps(rng, "off", off, rng.randint(1, 3)), {"id": "work", "any_order": branches},
@@ -166,34 +177,33 @@ def _turn_about(make: UnitMaker, vents: int) -> Case:
 
 
 def _branches_on_one_line(rng: Random) -> Case:
-    return _turn_about(UnitMaker(rng), vents=4)
+    return _turn_about(UnitMaker(rng), own_vents=True)
 
 
 def _unvented(rng: Random) -> Case:
-    return _turn_about(UnitMaker(rng), vents=rng.choice([0, 1]))
+    return _turn_about(UnitMaker(rng), own_vents=False)
 
 
 def _own_valves(rng: Random) -> Case:
     """Each branch isolates, works on and returns its own housing of a live header."""
     make = UnitMaker(rng)
-    fluid = _fluid(make)
-    header = make.part("header", "source")
-    housings = [make.holder() for _ in range(rng.choice([2, 2, 3]))]
-    plug, motor = _motor(make, housings) if make.chance(0.4) else ("", "")
+    fluid, header, throttles = _fluid(make), make.part("header", "source"), rng.choice([0, 1])
+    housings = [make.holder() for _ in range(rng.choice([2, 2, 2, 3]))]
+    wet = housings if make.chance(0.1) else housings[:1]  # the motor is in one branch's hands, or in all
+    plug, motor = _motor(make, wet) if make.chance(0.4) else ("", "")
     branches = []
     for n, housing in enumerate(housings, 1):
-        valve = make.isolator("valve", 0.5)
-        make.line(fluid, [header, valve, housing])
+        valves = _valves(make, throttles)
+        make.line(fluid, [header, *valves, housing])
         drain = make.vent(fluid, housing)
         by = drain if make.chance(0.5) else make.gauge(fluid, housing)
-        slow = [{"throttle": valve}] if make.parts[valve].get("throttles") == "true" else []
-        power = bool(plug) and make.parts[housing].get("near") == [motor]
-        acts = [{"isolate": valve}, {"lock": valve},
-                *([{"stop": motor}, {"isolate": plug}, {"lock": plug}] if power else []),
-                {"vent": drain}, *_work(make, housing, by), {"shut": drain}, {"unlock": valve}, *slow,
-                {"restore": valve}, *_air_and_leaks(make, housing),
-                *([{"unlock": plug}, {"restore": plug}, {"start": motor}] if power else [])]
-        branches.append({"id": f"b{n}", "steps": _steps(rng, f"w{n}-", acts, rng.randint(5, 20 // len(housings)))})
+        acts = [*_off(valves), {"vent": drain}, *_work(make, housing, by), {"shut": drain},
+                *_on(make, valves, [housing])]
+        if "near" in make.parts[housing]:
+            acts = [{"stop": motor}, *_off([plug]), *acts,
+                    {"unlock": plug}, {"restore": plug}, {"start": motor}]
+        size = rng.randint(6, 10) if len(housings) == 2 else 4
+        branches.append({"id": f"b{n}", "steps": _steps(rng, f"w{n}-", acts, size)})
     return make.unit(), _procedure([{"id": "work", "any_order": branches}])
 
 

@@ -51,7 +51,7 @@ def reaches_any(asked: Problem, seconds: float = 60) -> bool:
 
 
 def _grounded(asked: Problem, *options: str) -> clingo.Control:
-    control = clingo.Control([*options, "--warn=no-atom-undefined"])
+    control = clingo.Control([*options, "--configuration=jumpy", "--warn=no-atom-undefined"])
     control.load(str(RULES))
     control.add("base", [], facts(asked))
     control.ground([("base", [])])

@@ -34,7 +34,9 @@ def monitor(plan: Plan, net: Network, rule: Sequence) -> Monitor | None:
     if rule.lockout and plan.unit.control is not Control.REQUIRED:
         return None
     watcher = _Watcher(plan, net, rule)
-    if not any(watcher.may_be(rule.demand, step) for step in every_step(plan.frame)):
+    # A condition that must never hold may do so from the start.
+    standing = isinstance(rule.pattern, Absence) and not rule.demand.of_acts
+    if not standing and not any(watcher.may_be(rule.demand, step) for step in every_step(plan.frame)):
         return None
     match rule.pattern:
         case Precedence() as pattern:
@@ -158,7 +160,7 @@ class _Watcher:
         def touches(step: Step) -> Touch:
             if any(self.may_be(m, step) for m in pattern.between or ()) or self._makes(step):
                 return Touch.CHANGES
-            asks = self.may_be(never, step) if never.of_acts else bool(step.acts)
+            asks = self.may_be(never, step) if never.of_acts else bool(step.acts or step.makes)
             return Touch.ASKS if asks else Touch.NOTHING
 
         return self._monitor((int(pattern.between is None),), touches, follow)
