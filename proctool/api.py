@@ -13,19 +13,17 @@ from functools import cached_property
 from importlib import resources
 from pathlib import Path
 
-from proctool.casework import Bench, carry, figures, lost
-from proctool.model.digest import digest
+from proctool.casework import Bench, carry, lost
 from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, Level
 from proctool.model.plan import every_step
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure, Profile
 from proctool.model.slips import StepSlips
-from proctool.model.verdict import DEFAULT_BUDGET, Judgement
+from proctool.model.verdict import DEFAULT_BUDGET
 from proctool.network.reach import Network
-from proctool.publish.atomic import write
 from proctool.publish.start import NotEmptyError, new_library
 from proctool.resolve.units import Units, build_units
-from proctool.results import Built, Case, Check, Slips
+from proctool.results import FORMATS, Built, Case, Check, Slips
 from proctool.rules.deviations import unused, valid
 from proctool.rules.explain import explained, listed
 from proctool.rules.levels import Levels, library_levels
@@ -63,9 +61,6 @@ Watch = Callable[[Iterator[Case]], Iterable[Case]]
 """Sees every case as it is done."""
 SlipWatch = Callable[[Iterator[StepSlips]], Iterable[StepSlips]]
 """Sees every step as its slips are proven."""
-
-FORMATS = frozenset({"html", "pdf"})
-"""What `build` can write."""
 
 
 class Library:
@@ -294,61 +289,16 @@ class Library:
         Raises:
             OSError: the folder `to` cannot be written to. Files already there stay whole.
         """
-        from proctool.render.contents import Manuals, contents
-        from proctool.render.html import page
-        from proctool.render.manual import Deviated
-        from proctool.render.pdf import pdf
-        from proctool.render.view import manual
+        from proctool.manuals import Order, write_manuals
 
-        entries: list[Manuals] = []
-        written: list[Path] = []
-        refused: list[Judgement] = []
+        whole = procedure is None and unit is None
+        order = Order(to, formats, draft, self._levels[0].lowered, self.root, self.file if whole else None)
         cases = self.cases(procedure=procedure, unit=unit, budget=budget, today=today)
-        for case in watch(self._countersigned(cases, budget)):
-            faulty = case.faulty or self._errors_around(case, today)
-            if case.plan is None or case.proof is None or (faulty and not draft):
-                refused.append(case.judgement)
-                continue
-            pictures, _ = figures(case.plan, self.root)
-            shown = manual(
-                case.plan,
-                case.proof,
-                case.judgement,
-                Network(case.plan.unit),
-                draft=draft or faulty,
-                digest=digest(case.plan, case.judgement),
-                tables=case.tables,
-                deviations=tuple(
-                    Deviated(f.message, f.rule, f.step, d.why, d.instead, d.by, d.until)
-                    for f, d in case.departures
-                ),
-                lowered=self._levels[0].lowered,
-            )
-            stem = to / case.procedure / case.unit
-            pages = {}
-            if "html" in formats:
-                pages["html"] = page(shown, pictures).encode()
-            if "pdf" in formats:
-                pages["pdf"] = pdf(shown, pictures)
-            for ending, data in sorted(pages.items()):
-                write(stem.with_name(f"{case.unit}.{ending}"), data)
-                written.append(stem.with_name(f"{case.unit}.{ending}"))
-            entries.append(
-                Manuals(
-                    procedure=case.procedure,
-                    title=case.plan.title,
-                    unit=case.unit,
-                    unit_title=case.plan.unit.title,
-                    verdict=shown.verdict,
-                    draft=draft or faulty,
-                    formats=tuple(sorted(pages)),
-                )
-            )
-        if entries and procedure is None and unit is None and self.file is not None:
-            index = contents(self.file.name, self.file.language, entries)
-            write(to / "index.html", index.encode())
-            written.append(to / "index.html")
-        return Built(tuple(written), tuple(refused), self.faulty_files)
+        judged = (
+            (case, case.faulty or self._errors_around(case, today))
+            for case in watch(self._countersigned(cases, budget))
+        )
+        return write_manuals(order, judged, self.faulty_files)
 
 
 def open_library(path: str | Path) -> Library:

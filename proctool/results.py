@@ -15,6 +15,9 @@ from proctool.prove import replay
 from proctool.report import json, slips, text
 from proctool.report.walk import walk
 
+FORMATS = frozenset({"html", "pdf"})
+"""What `build` can write."""
+
 
 @dataclass(frozen=True, slots=True)
 class Case:
@@ -84,6 +87,8 @@ class Built:
     refused: tuple[Judgement, ...]
     left_out: tuple[str, ...] = ()
     """Files with errors: what they describe was not built."""
+    withdrawn: tuple[Path, ...] = ()
+    """Pages of an earlier build that were taken away: their case is refused now."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,8 +35,9 @@ ALLOWED: dict[str, frozenset[str]] = {
     "cli": frozenset({"api", "model", ROOT}),
     "results": LOWEST | {"prove", "report"},
     "casework": LOWEST | {"results", "source", "resolve", "prove", "rules", "tables", "render"},
+    "manuals": LOWEST | {"results", "casework", "render", "publish"},
     "api": LOWEST
-    | {"results", "casework", "source", "resolve", "prove", "rules", "tables", "render"}
+    | {"results", "casework", "manuals", "source", "resolve", "prove", "rules", "tables", "render"}
     | {"report", "draft", "publish"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),

@@ -80,6 +80,8 @@ def command(
         why = "has errors" if judgement.verdict in _PROVEN else judgement.verdict.value
         told = f"{judgement.procedure} on {judgement.unit}: {why}"
         click.echo(f"{paint('refused', 'error')}  {told}. `proctool check` says why.")
+    for file in built.withdrawn:
+        click.echo(f"{paint('withdrawn', 'error')}  {os.fspath(file)}, written by an earlier build.")
     for name in built.left_out:
         click.echo(f"{paint('left out', 'error')}  {name} has errors. `proctool check` says which.")
     if not built.written and not built.refused:

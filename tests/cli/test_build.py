@@ -189,3 +189,20 @@ def test_nothing_to_build(tmp_path):
     assert said.code == 1
     assert said.out == "Nothing to build: no procedure here is for a unit of this library.\n"
     assert not (tmp_path / "out").exists()
+
+
+class TestWithdrawal:
+    """Nobody shall work from a page whose procedure has failed since it was built."""
+
+    def test_pages_of_an_earlier_build_are_taken_away(self, tmp_path):
+        assert build(tmp_path).code == 0
+        said = build(tmp_path, changes=[UNSAFE])
+        assert said.code == 1
+        assert files(tmp_path / "out") == []
+        assert said.out.count("withdrawn  ") == 5
+
+    def test_what_is_written_as_a_draft_takes_their_place(self, tmp_path):
+        assert build(tmp_path, *HTML).code == 0
+        said = build(tmp_path, *HTML, "--draft", changes=[UNSAFE])
+        assert "withdrawn" not in said.out
+        assert "NOT PROVEN" in (tmp_path / "out/change-filter/F-1.html").read_text(encoding="utf-8")

@@ -1,0 +1,116 @@
+"""Cases to pages, and pages to files: render → publish."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from proctool.casework import figures
+from proctool.model.digest import digest
+from proctool.model.procedure import LibraryFile
+from proctool.model.verdict import Judgement
+from proctool.network.reach import Network
+from proctool.publish.atomic import write
+from proctool.render.contents import Manuals, contents
+from proctool.render.html import page
+from proctool.render.manual import Deviated
+from proctool.render.pdf import pdf
+from proctool.render.view import manual
+from proctool.results import FORMATS, Built, Case
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to be written, and where to."""
+
+    to: Path
+    formats: frozenset[str]
+    draft: bool
+    lowered: tuple[str, ...]
+    """Rules whose level the library lowered: every manual says so."""
+    root: Path | None
+    """Where pictures are read from."""
+    index: LibraryFile | None
+    """The library, where a first page over all manuals is wanted."""
+
+
+def write_manuals(order: Order, cases: Iterable[tuple[Case, bool]], left_out: tuple[str, ...]) -> Built:
+    """Write the manual of each case; the flag says that it has errors, so that only a draft may be written.
+
+    What was built before of a case that is refused now is taken away: nobody shall work from it.
+
+    Raises:
+        OSError: the folder cannot be written to. Files already there stay whole.
+    """
+    entries: list[Manuals] = []
+    written: list[Path] = []
+    withdrawn: list[Path] = []
+    refused: list[Judgement] = []
+    for case, faulty in cases:
+        if case.plan is None or (faulty and not order.draft):
+            refused.append(case.judgement)
+            withdrawn += _withdraw(order.to / case.procedure / case.unit)
+            continue
+        pages, entry = _pages(order, case, faulty)
+        for ending, data in sorted(pages.items()):
+            path = order.to / case.procedure / f"{case.unit}.{ending}"
+            write(path, data)
+            written.append(path)
+        entries.append(entry)
+    first = order.to / "index.html"
+    if entries and order.index is not None:
+        write(first, contents(order.index.name, order.index.language, entries).encode())
+        written.append(first)
+    elif order.index is not None:
+        withdrawn += _gone(first)
+    return Built(tuple(written), tuple(refused), left_out, tuple(withdrawn))
+
+
+def _withdraw(stem: Path) -> list[Path]:
+    """Take away the pages of a case that an earlier build wrote."""
+    return [path for ending in sorted(FORMATS) for path in _gone(stem.with_name(f"{stem.name}.{ending}"))]
+
+
+def _gone(path: Path) -> list[Path]:
+    with suppress(FileNotFoundError, NotADirectoryError):
+        path.unlink()
+        return [path]
+    return []
+
+
+def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Manuals]:
+    """The pages of one case by their ending, and its line on the first page."""
+    if case.plan is None or case.proof is None:
+        raise ValueError(f"{case.procedure} on {case.unit} has no plan")
+    pictures, _ = figures(case.plan, order.root)
+    draft = order.draft or faulty
+    shown = manual(
+        case.plan,
+        case.proof,
+        case.judgement,
+        Network(case.plan.unit),
+        draft=draft,
+        digest=digest(case.plan, case.judgement),
+        tables=case.tables,
+        deviations=tuple(
+            Deviated(f.message, f.rule, f.step, d.why, d.instead, d.by, d.until) for f, d in case.departures
+        ),
+        lowered=order.lowered,
+    )
+    pages = {}
+    if "html" in order.formats:
+        pages["html"] = page(shown, pictures).encode()
+    if "pdf" in order.formats:
+        pages["pdf"] = pdf(shown, pictures)
+    entry = Manuals(
+        procedure=case.procedure,
+        title=case.plan.title,
+        unit=case.unit,
+        unit_title=case.plan.unit.title,
+        verdict=shown.verdict,
+        draft=draft,
+        formats=tuple(sorted(pages)),
+    )
+    return pages, entry
