@@ -4,7 +4,7 @@ PYTHON_IN := .venv/bin/python
 PYTEST_ARGS ?= -n auto --dist loadgroup
 
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test check clean
+.PHONY: help setup demo test check bench clean
 
 help: ## list these targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -32,6 +32,9 @@ check: ## run all checks as they are, without getting ready; PYTEST_ARGS='-x -k 
 	@$(PYTHON_IN) -m mypy
 	@echo "check: pytest"
 	@$(PYTHON_IN) -m pytest $(PYTEST_ARGS)
+
+bench: ## measure what the proof costs; the numbers stand in benchmarks/README.md
+	@$(PYTHON_IN) -m benchmarks.proof
 
 clean: ## take away what builds and checks wrote; .venv stays
 	@find build -mindepth 1 ! -path build/.gitignore -delete

@@ -13,7 +13,7 @@ from proctool.model.rows import Table
 from proctool.model.unit import Unit
 from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.network.reach import Network
-from proctool.prove import prove, watch
+from proctool.prove import prove, watch_each
 from proctool.resolve.plan import resolve
 from proctool.resolve.scope import Known
 from proctool.results import Case
@@ -71,7 +71,7 @@ def examined(bench: Bench, plan: Plan) -> tuple[Proof, tuple[Finding, ...], tupl
     """The proof of a plan; what it finds broken; what the rules over the plan and its runs find besides."""
     proof = prove(plan, budget=bench.budget)
     network = Network(plan.unit)
-    seen = [(m, watch(plan, m, budget=bench.budget)) for m in bench.watchlist.monitors(plan, network)]
+    seen = watch_each(plan, bench.watchlist.monitors(plan, network), budget=bench.budget)
     over_runs = over_orders(plan, proof, seen, bench.levels)
     others = (*over_plan(PlanSubject(plan, proof, network), bench.levels), *over_runs)
     return proof, judge(plan, proof, bench.levels), others

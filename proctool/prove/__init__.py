@@ -2,12 +2,19 @@
 
 Modules: `setup` (what does not change), `state` (what does), `charge` (what is live, trapped, zero), `acts`
 and `zero` (what each act does and asks), `report` (what it breaks), `after` (what is asked after every act),
-`words` and `ends`, `step`, `frames` (which steps may come next), `explore` (all orders), `confluence` (do
-they end alike), `watch` (a monitor over all orders), `replay` (one order), `orders` (how many there are).
+`words` and `ends`, `step`, `frames` (which steps may come next), `replay` (one order), `orders` (how many
+there are).
+
+`plain` walks all orders and takes no shortcut. `explore` gives the same answer sooner: `bounds`, `things`,
+`touch` and `touch_acts` say what a step can read and write, `apart` which steps share nothing, `course` and
+`sweep` walk those one branch after the other, `shortest`, `worst` and `confluence` put together from the
+branches the traces, the charges beside each step, and whether all orders end alike. `watch` walks the orders
+for what a library asks of its own.
 """
 
 from proctool.prove.explore import prove
 from proctool.prove.replay import Replay, replay
-from proctool.prove.watch import watch
+from proctool.prove.shortcuts import ALL, PLAIN, Shortcuts
+from proctool.prove.watch import watch, watch_each
 
-__all__ = ["Replay", "prove", "replay", "watch"]
+__all__ = ["ALL", "PLAIN", "Replay", "Shortcuts", "prove", "replay", "watch", "watch_each"]

@@ -118,7 +118,7 @@ class Course:
 
     @staticmethod
     def _allowed(node: Node, first: Mask) -> Mask:
-        if node.parting is WHOLE or len(node.stack) > 1:
+        if not node.parting or len(node.stack) > 1:
             return -1
         done = node.stack[0].done
         for branch in sorted(node.parting, key=lambda branch: not branch & first):

@@ -61,7 +61,7 @@ class Touch:
         self.view = View(setup, within)
         self.varies = self.view.varies
         self._follow = tuple(self._following())
-        self._asked = tuple(filter(None, (things & self.varies for things in self._questions())))
+        self._asked = tuple((cause & self.varies, more) for cause, more in self._questions())
 
     def _following(self) -> Iterator[tuple[Things, Things]]:
         """What charges, discharges and proofs follow from, zone by zone."""
@@ -79,32 +79,31 @@ class Touch:
                     held = self.view.of(c, CHARGE, zone) | self.view.of(c, DISCHARGED, zone)
                     yield self.view.switches(zone) | held, follow
 
-    def _questions(self) -> Iterator[Things]:
-        """What each question that is asked after every act looks at (`after`)."""
-        setup, high = self.setup, self.within.high
+    def _questions(self) -> Iterator[tuple[Things, Things]]:
+        """What each question that is asked after every act looks at (`after`).
+
+        First that of which something must have changed for anything to be reported, then the rest.
+        """
+        setup, high, view = self.setup, self.within.high, self.view
         for place in bits(high.exposed):
             for c in setup.of_part[place]:
-                things = self.view.charge_of(c, place) | self.view.security_of(c, place)
-                things |= self.view.exposed(place)
+                things = view.exposed(place) | view.charge_of(c, place) | view.security_of(c, place)
                 if c.energy.depth is not Depth.SINGLE:
-                    things |= self.view.at(VENTED, self.view.zone(c, place))
-                yield things
+                    things |= view.at(VENTED, view.zone(c, place))
+                yield things, 0
         for place in bits(high.owed):
             for beside in bits(setup.near[place]):
                 for c in setup.electric:
-                    yield self.view.at(OWED, 1 << place) | self.view.charge_of(c, beside)
+                    yield view.charge_of(c, beside), view.at(OWED, 1 << place)
         for place, energy in setup.runs:
             if high.running >> place & 1:
-                yield self.view.at(RUNNING, 1 << place) | self.view.charge_of(setup.by_energy[energy], place)
+                yield view.charge_of(setup.by_energy[energy], place), view.at(RUNNING, 1 << place)
         for c in setup.fluids:
             for place in bits((high.loose | high.owed | high.air) & c.holders):
                 bit = 1 << place
-                own = self.view.at(OPENED, bit) | self.view.of(c, CHARGE, bit)
-                if high.loose & bit:
-                    yield self.view.at(LOOSE, bit) | own
-                if c.throttled:
-                    filled = self.view.at(POSITION, self.view.zone(c, place))
-                    yield self.view.at(OWED, bit) | self.view.at(AIR, bit) | own | filled
+                marks = view.at(LOOSE, bit) | view.at(OWED, bit) | view.at(AIR, bit) | view.at(OPENED, bit)
+                filled = view.at(POSITION, view.zone(c, place)) if c.throttled else 0
+                yield view.of(c, CHARGE, bit) | filled, marks
 
     def stop(self) -> Things:
         """What is asked where a job stops (`ends.at_stop`); nothing of what is safe within the bounds."""
@@ -143,9 +142,9 @@ class Touch:
             if writes & self.varies & cause:
                 writes |= follow
         writes &= self.varies
-        for things in self._asked:
-            if writes & things:
-                reads |= things
+        for cause, more in self._asked:
+            if writes & cause:
+                reads |= cause | more
         return Footprint(reads & self.varies, writes)
 
     def _need(self, name: str) -> Things:

@@ -18,7 +18,7 @@ Where something is wrong a second walk, without shortcuts, finds a shortest trac
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
@@ -26,6 +26,7 @@ from proctool.model.finding import Move
 from proctool.model.monitor import Caught, Deed, Lapse, Memory, Monitor, Touch, Watched
 from proctool.model.plan import BackTo, Frame, Otherwise, Plan, Step
 from proctool.model.verdict import DEFAULT_BUDGET
+from proctool.network.reach import bits
 from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
 
 Key = tuple[str | None, Lapse]
@@ -37,7 +38,20 @@ def watch(plan: Plan, monitor: Monitor, *, budget: int = DEFAULT_BUDGET, shortcu
     `budget` bounds what each walk looks at. Where it ends before the shortest trace of a lapse is found, the
     trace is one that shows it.
     """
-    walk = _Walk(plan, monitor, budget)
+    return _watch(_Ground(plan), monitor, budget, shortcuts=shortcuts)
+
+
+def watch_each(
+    plan: Plan, monitors: Iterable[Monitor], *, budget: int = DEFAULT_BUDGET
+) -> Iterator[tuple[Monitor, Watched]]:
+    """What `watch` answers for each of several monitors, one after the other."""
+    ground = _Ground(plan)
+    for monitor in monitors:
+        yield monitor, _watch(ground, monitor, budget, shortcuts=True)
+
+
+def _watch(ground: _Ground, monitor: Monitor, budget: int, *, shortcuts: bool) -> Watched:
+    walk = _Walk(ground, monitor, budget)
     if not shortcuts:
         return walk.run(frozenset())
     found = walk.run(walk.eager)
@@ -50,6 +64,30 @@ def watch(plan: Plan, monitor: Monitor, *, budget: int = DEFAULT_BUDGET, shortcu
     return Watched(tuple(caught), found.explored, found.states)
 
 
+class _Ground:
+    """What all walks over a plan share."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.frames = Frames(plan.frame)
+        self.beside: dict[str, int] = {}
+        """For each step the steps of its frame that may come before it or after it."""
+        self._look(plan.frame)
+
+    def _look(self, frame: Frame) -> None:
+        later = [0] * len(frame.steps)
+        for j, earlier in enumerate(frame.before):
+            for i in bits(earlier):
+                later[i] |= 1 << j
+        everything = (1 << len(frame.steps)) - 1
+        for i, step in enumerate(frame.steps):
+            self.beside[step.id] = everything & ~(later[i] | frame.before[i] | 1 << i)
+            otherwise = step.otherwise
+            while otherwise is not None:
+                self._look(otherwise.frame)
+                otherwise = otherwise.ending.then if isinstance(otherwise.ending, BackTo) else None
+
+
 @dataclass(frozen=True, slots=True)
 class _Node:
     stack: Stack
@@ -60,11 +98,12 @@ class _Node:
 
 
 class _Walk:
-    """What does not change from walk to walk."""
+    """What does not change from walk to walk of one monitor."""
 
-    def __init__(self, plan: Plan, monitor: Monitor, budget: int) -> None:
-        self.monitor, self.budget = monitor, budget
-        self.frames = Frames(plan.frame)
+    def __init__(self, ground: _Ground, monitor: Monitor, budget: int) -> None:
+        plan = ground.plan
+        self.ground, self.monitor, self.budget = ground, monitor, budget
+        self.frames = ground.frames
         self.place = {name: i for i, name in enumerate(monitor.reads)}
         self.values = tuple(plan.conditions.get(name, ("",))[0] for name in monitor.reads)
         self.rivals: dict[str, int] = {}
@@ -84,9 +123,8 @@ class _Walk:
             if own is not Touch.CHANGES and under is Touch.NOTHING:
                 self.eager |= {step.id}
         changing = sum(1 << i for i, depth in enumerate(depths) if depth is Touch.CHANGES)
-        for i, step in enumerate(frame.steps):
-            later = sum(1 << j for j, earlier in enumerate(frame.before) if earlier >> i & 1)
-            self.rivals[step.id] = changing & ~(later | frame.before[i] | 1 << i)
+        for step in frame.steps:
+            self.rivals[step.id] = changing & self.ground.beside[step.id]
         return max(depths, default=Touch.NOTHING)
 
     def _under(self, otherwise: Otherwise | None) -> Touch:

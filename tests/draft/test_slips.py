@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from proctool.api import RULES, Library, open_library
-from proctool.draft.changes import early, skipped
+from proctool.draft.changes import early, skipped, twice
 from proctool.draft.countersign import countersigned
+from proctool.draft.runs import real_runs
 from proctool.draft.slips import slips, slips_at
 from proctool.model.slips import Outcome, SlipKind
 from proctool.prove import replay
@@ -211,6 +212,29 @@ def test_a_trace_is_a_run_of_the_changed_plan_that_breaks_the_rule(every):
             assert (slip.rule, slip.part) in reports, (of.step, slip)
             tried += 1
     assert tried > 50
+
+
+def test_the_walk_of_what_can_really_happen_agrees_with_what_one_trace_settles(every):
+    """Most slips are settled by one trace of the proof; here each is walked whole instead."""
+    plan = case().plan
+    place = {step.id: i for i, step in enumerate(plan.frame.steps)}
+    for of in every:
+        for slip in of.slips:
+            i = place[of.step]
+            if slip.kind is SlipKind.TWICE:
+                frame = twice(plan.frame, i)
+            else:
+                early_at = place.get(slip.before or "")
+                frame = skipped(plan.frame, i) if early_at is None else early(plan.frame, i, early_at)
+            runs = real_runs(replace(plan, frame=frame), known=frozenset(), budget=200_000)
+            assert runs.explored
+            if any(rule in NEVER for rule, _, _ in runs.breaches):
+                outcome = "critical"
+            elif runs.breaches:
+                outcome = "breaks"
+            else:
+                outcome = "caught" if runs.catches else "harmless"
+            assert slip.outcome == outcome, (of.step, slip)
 
 
 @pytest.mark.parametrize(

@@ -10,23 +10,28 @@ import os
 import tracemalloc
 from collections import deque
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import combinations
 
 import pytest
 
 from benchmarks import families
+from benchmarks import proof as measures
 from proctool.model.finding import Move
 from proctool.model.plan import Frame
+from proctool.network.reach import bits
 from proctool.prove import apart as apart_module
 from proctool.prove import prove, replay
 from proctool.prove.acts import EFFECTS
-from proctool.prove.apart import Apart
+from proctool.prove.apart import Apart, every_of
+from proctool.prove.bounds import bounds
 from proctool.prove.charge import settle
 from proctool.prove.frames import Frames, Run
+from proctool.prove.orders import Groups
 from proctool.prove.setup import Setup
 from proctool.prove.shortcuts import ALL, PLAIN, Shortcuts
+from proctool.prove.state import State
 from proctool.prove.step import do_step
 from proctool.prove.things import View
 from proctool.prove.touch import Touch
@@ -144,40 +149,77 @@ class TestIndependence:
         assert sum(1 for seed in range(30) for _ in diamonds(free_plan(seed))) > 200
 
 
-def diamonds(plan, most=600):
-    """For each two moves of different branches: what they report and lead to, in both orders."""
-    setup, frames = Setup(plan), Frames(plan.frame)
-    apart = Apart(setup, plan.frame)
-    queue, seen = deque(), set()
+@dataclass(frozen=True)
+class Met:
+    """A pair that the plain walk meets, and how the group under way was entered."""
 
-    def arrive(onward, state, group, parting):
+    stack: tuple
+    state: State
+    group: int
+    parting: tuple
+    entry: State
+
+
+def pairs(setup, frames, apart, most=600):
+    """The pairs that the plain walk meets, each with the branches of its group as the group was entered."""
+    queue: deque[Met] = deque()
+    seen: set[Met] = set()
+
+    def arrive(onward, state, before):
         for end in onward:
             if isinstance(end, Run):
-                now = apart.group(end.stack)
-                node = end.stack, state, now, parting if now == group else apart.entered(now, state)
-                if node not in seen and len(seen) < most:
-                    seen.add(node)
-                    queue.append(node)
+                group = apart.group(end.stack)
+                same = before is not None and before.group == group
+                parting = before.parting if same else apart.entered(group, state)
+                met = Met(end.stack, state, group, parting, before.entry if same else state)
+                if met not in seen and len(seen) < most:
+                    seen.add(met)
+                    queue.append(met)
+
+    arrive(frames.start(), settle(setup, begin(setup)), None)
+    while queue:
+        met = queue.popleft()
+        yield met
+        for place, step, passed in moves(frames, met.stack):
+            now, _ = do_step(setup, met.state, step, passed)
+            arrive(frames.after(met.stack, place, passed), now, met)
+
+
+def moves(frames, stack):
+    for place, step in frames.enabled(stack):
+        for passed in (True, False) if step.may_fail else (None,):
+            yield place, step, passed
+
+
+def diamonds(plan):
+    """For each two moves of different branches: what they report and lead to, in both orders."""
+    setup, frames = Setup(plan), Frames(plan.frame)
 
     def both(state, first, second):
         between, told = do_step(setup, state, *first)
         end, more = do_step(setup, between, *second)
         return end, {first[0].id: set(told), second[0].id: set(more)}
 
-    arrive(frames.start(), settle(setup, begin(setup)), -1, ())
-    while queue:
-        stack, state, group, parting = queue.popleft()
-        moves = [
-            (place, step, passed)
-            for place, step in frames.enabled(stack)
-            for passed in ((True, False) if step.may_fail else (None,))
-        ]
-        for (i, *one), (j, *other) in combinations(moves, 2) if len(stack) == 1 else ():
-            if parting and i != j and not any(b >> i & 1 and b >> j & 1 for b in parting):
-                yield both(state, one, other), both(state, other, one)
-        for place, step, passed in moves:
-            now, _ = do_step(setup, state, step, passed)
-            arrive(frames.after(stack, place, passed), now, group, parting)
+    for met in pairs(setup, frames, Apart(setup, plan.frame)):
+        if met.parting and len(met.stack) == 1:
+            for (i, *one), (j, *other) in combinations(moves(frames, met.stack), 2):
+                if i != j and not any(b >> i & 1 and b >> j & 1 for b in met.parting):
+                    yield both(met.state, one, other), both(met.state, other, one)
+
+
+@pytest.mark.parametrize("first", range(0, SEEDS // 4, CHUNK))
+def test_bounds_hold_for_all_that_a_group_leads_to(first):
+    for seed in range(first, first + CHUNK):
+        plan = free_plan(seed)
+        setup, frames = Setup(plan), Frames(plan.frame)
+        groups = Groups(plan.frame)
+        known = {}
+        for met in pairs(setup, frames, Apart(setup, plan.frame), most=200):
+            key = met.group, met.entry
+            if key not in known:
+                steps = [s for i in bits(groups.steps[met.group]) for s in every_of(plan.frame.steps[i])]
+                known[key] = bounds(setup, met.entry, steps)
+            assert known[key].hold(met.state), seed
 
 
 # What a careless hand might leave out of what a step reads and writes. Each must show in some plan.
@@ -293,3 +335,23 @@ class TestPairs:
         mine = [Move(step.id, None) for step in steps[place - 1 : place + 1]]
         assert proof.breaches[0].trace == (*cut, *mine)
         assert proof.states <= 1000
+
+
+class TestMeasures:
+    """What the benchmark works out from what it measures."""
+
+    def test_slope_of_a_power(self):
+        assert measures.slope([(n, 3.0 * n**1.5) for n in (50, 100, 400)]) == pytest.approx(1.5)
+
+    def test_a_row_says_what_the_plain_walk_takes(self):
+        run = measures.run("vented 2", families.vented(2), 1)
+        assert run.proof.states == 38
+        assert run.megabytes < 5
+        row = measures.rows([run], 1000)[-1]
+        assert "| settled | 0 | 38 | 128 |" in row
+        assert "| over 100 |" in measures.rows([run], 100)[-1]
+
+    def test_families_are_the_same_each_time(self):
+        for name, family in families.FAMILIES.items():
+            size = 20 if name in {"series", "almost_free"} else 3
+            assert family(size, 5) == family(size, 5)

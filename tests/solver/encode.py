@@ -242,9 +242,9 @@ def _act(step: str, number: int, verb: str, what: Any) -> Iterator[str]:
 
 def _all_before(steps: tuple[Step, ...]) -> dict[str, set[str]]:
     """For each step all that come before it in every order."""
-    ahead = {step.id: set(step.before) for step in steps}
-    for middle in ahead:  # after each round, all ways through the steps seen so far are known
+    ahead: dict[str, set[str]] = {step.id: set(step.before) for step in steps}
+    for middle, earlier in ahead.items():  # after a round, all ways through the steps so far are known
         for known in ahead.values():
             if middle in known:
-                known |= ahead[middle]
+                known.update(earlier)
     return ahead

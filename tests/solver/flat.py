@@ -4,21 +4,22 @@
 the procedures are written here.  The families:
 
 - ``loose``: a well-meant job on a random unit; a step waits for one or two of the steps just above it.
-- ``branches on one line``: two to four housings of one vented line, worked on turn about between one make-safe
-  and one return to service.
+- ``branches on one line``: two to four housings of one vented line, worked on turn about between one
+  make-safe and one return to service.
 - ``own valves``: each branch has its own valve, drain and gauge on a live header.
-- ``unvented``: branches on one line with a single vent, or none: what one branch opens relieves the others.
+- ``unvented``: branches on one line with one vent for all, or none: what one opens relieves the others.
 - ``almost free``: as loose, but most steps wait for nothing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import deepcopy
 from random import Random
 from typing import Any
 
 from tests.oracle.damage import damage_procedure, is_sound
-from tests.oracle.make_procedure import Writer
+from tests.oracle.make_procedure import Writer, every_entry
 from tests.oracle.make_unit import UnitMaker, make_unit
 
 from .encode import NotFlatError, problem
@@ -38,6 +39,16 @@ def case(family: str, seed: int) -> Case:
             procedure = _damaged(rng, unit, procedure)
         if _fits(unit, procedure):
             return unit, procedure
+
+
+def flattened(procedure: Mapping) -> Mapping:
+    """The procedure without each ``otherwise`` that has steps of its own or leads back."""
+    flat = deepcopy(procedure)
+    for entry in every_entry(flat["steps"]):
+        otherwise = entry.get("otherwise", {})
+        if otherwise.get("steps") or "back_to" in otherwise:
+            del entry["otherwise"]
+    return flat
 
 
 def _fits(unit: Mapping, procedure: Mapping) -> bool:
@@ -133,8 +144,8 @@ def _valves(make: UnitMaker, throttles: float) -> list[str]:
 def _motor(make: UnitMaker, near: list[str]) -> tuple[str, str]:
     """A motor near to these housings, and its plug."""
     make.energy("mains", "electricity")
-    motor, socket, plug = make.part("motor", "component"), make.part("socket", "source"), make.isolator("plug")
-    make.parts[motor]["runs"] = "mains"
+    motor, plug = make.part("motor", "component", runs="mains"), make.isolator("plug")
+    socket = make.part("socket", "source")
     make.line("mains", [socket, plug, motor])
     for housing in near:
         make.parts[housing]["near"] = [motor]
@@ -207,18 +218,18 @@ def _own_valves(rng: Random) -> Case:
     return make.unit(), _procedure([{"id": "work", "any_order": branches}])
 
 
-def _spread(rng: Random, free: float) -> Case:
-    """The steps of a well-meant job on a random unit in one list: each waits for nothing, or for some above it."""
+def _spread(rng: Random, free: float, near: int) -> Case:
+    """The steps of a well-meant job on a random unit in one list.
+
+    A step waits for nothing in the share ``free``, else for one or two of so many just above it.
+    """
     make = make_unit(rng)
     holders = [p for p, d in make.parts.items() if d["role"] in ("component", "store")]
     writer = Writer(make, 0, rng.sample(holders, min(len(holders), rng.choice([1, 1, 2]))))
-    procedure = writer.procedure()
+    procedure = flattened(writer.procedure())
     steps = list(_leaves(procedure["steps"]))
     for place, step in enumerate(steps):
-        otherwise = step.get("otherwise", {})
-        if otherwise.get("steps") or "back_to" in otherwise:
-            del step["otherwise"]
-        above = [s["id"] for s in steps[max(0, place - 4):place]]
+        above = [s["id"] for s in steps[max(0, place - near):place]]
         step["after"] = [] if rng.random() < free else rng.sample(above, min(len(above), rng.choice([1, 2])))
     procedure["steps"] = steps
     return make.unit(), procedure
@@ -226,15 +237,16 @@ def _spread(rng: Random, free: float) -> Case:
 
 def _leaves(entries: list[Mapping]) -> list[Mapping]:
     """The steps of a list, those of its groups in their place."""
-    return [leaf for e in entries for leaf in _leaves(e.get("steps", e.get("any_order", []))) or [e]]
+    inner: list[list[Mapping] | None] = [e.get("steps", e.get("any_order")) for e in entries]
+    return [leaf for e, held in zip(entries, inner, strict=True) for leaf in (_leaves(held) if held else [e])]
 
 
 def _loose(rng: Random) -> Case:
-    return _spread(rng, 0.1)
+    return _spread(rng, rng.choice([0.0, 0.05, 0.1, 0.15]), rng.choice([2, 2, 3, 4]))
 
 
 def _almost_free(rng: Random) -> Case:
-    return _spread(rng, 0.7)
+    return _spread(rng, rng.choice([0.4, 0.5, 0.6, 0.7]), 4)
 
 
 FAMILIES: dict[str, Callable[[Random], Case]] = {

@@ -54,7 +54,8 @@ class _Watcher:
         self.plan, self.net, self.rule = plan, net, rule
         self.reads = tuple(sorted({name for m in rule.matchers for name, _ in m.conditions}))
         self.place = {name: i for i, name in enumerate(self.reads)}
-        self._fitting: dict[tuple[Matcher, Act, bool], bool] = {}
+        self._fitting: dict[tuple[int, int, bool], bool] = {}
+        """By the identities of matcher and act, which rule and plan keep alive."""
 
     # -- moments
 
@@ -80,7 +81,7 @@ class _Watcher:
 
     def is_act(self, matcher: Matcher, act: Act, *, surely: bool) -> bool:
         """Whether an act is meant, conditions aside."""
-        key = matcher, act, surely
+        key = id(matcher), id(act), surely
         if key not in self._fitting:
             self._fitting[key] = matcher.of_acts and matcher.fits(self.net, act, surely=surely)
         return self._fitting[key]

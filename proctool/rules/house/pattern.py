@@ -72,12 +72,13 @@ class Matcher:
     @property
     def of_acts(self) -> bool:
         """Whether it speaks of acts."""
-        return replace(self, conditions=(), shown="") != Matcher()
+        return self.act is not None or bool(self.by) or self.of_parts
 
     @property
     def of_parts(self) -> bool:
         """Whether it asks for something of the part that is acted on."""
-        return replace(self, act=None, by=_ANY, conditions=(), shown="") != Matcher()
+        words = self.parts, self.tags, self.roles, self.devices, self.carries, self.properties
+        return any(words)
 
     def each_part(self) -> tuple[Matcher, ...]:
         """One matcher for each part that is named: where all of them are asked for."""

@@ -115,14 +115,13 @@ def _is(plan: Plan, key: str, value: Any, act: Act) -> bool:
         return act.verb == value or (value == "restore" and back)
     if part is None:
         return False
-    lines = [line for line in plan.unit.lines.values() if part.id in line.path]
-    has = {
-        "part": {part.id, part.tag},
-        "tag": {part.tag},
+    energies = {e for line in plan.unit.lines.values() if part.id in line.path for e in line.energies}
+    has: dict[str, set[str]] = {
+        "part": {part.id, part.tag or ""},
+        "tag": {part.tag or ""},
         "role": {part.role.value},
-        "device": {part.device.value if part.device else None},
-        "carries": {e for line in lines for e in line.energies}
-        | {plan.unit.energies[e].form.value for line in lines for e in line.energies},
+        "device": {part.device.value if part.device else ""},
+        "carries": energies | {plan.unit.energies[e].form.value for e in energies},
     }
     return bool(_words(value) & has[key])
 
