@@ -102,7 +102,8 @@ def rows(runs: list[Run], budget_plain: int) -> list[str]:
         plan = FAMILIES[family](int(size), int(seed[0]) if seed else 0)
         plain, seconds = timed(partial(prove, plan, budget=budget_plain, shortcuts=PLAIN), 1)
         pairs = f"{plain.states:,}" if plain.explored else f"over {budget_plain:,}"
-        ratio = f"{r.seconds / seconds:.2f}" if plain.explored else f"under {r.seconds / seconds:.3f}"
+        both = plain.explored or not r.proof.explored
+        ratio = f"{r.seconds / seconds:.3f}" if both else f"under {r.seconds / seconds:.4f}"
         orders = f"{r.proof.orders:.1e}" if r.proof.orders else "not counted"
         settled = "settled" if r.proof.explored else "unproven"
         lines.append(

@@ -27,7 +27,10 @@ make loops, but the induction is over runs, not over pairs, and needs no conditi
 
 Only whole branches are told apart, and only of the main list. Finer sets (some steps of a branch before its
 others) would leave more out, but then the states beside each step and the shortest traces could not be put
-together from the branches as `worst` and `shortest` do.
+together from the branches as `worst` and `shortest` do. What keeps branches together: a step that is free of
+many others makes one group of them all, so that bounds are wide; a check that may end the job joins its
+branch to every one that opens something not surely dead and locked; a leak check joins its branch to every
+one with a vent or part on the same line that may be open.
 """
 
 from __future__ import annotations

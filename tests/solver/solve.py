@@ -16,7 +16,7 @@ from .encode import Problem, facts, problem
 
 Finding = tuple[str, str | None, str | None]  # rule, step, part
 RULES = Path(__file__).with_name("proof.lp")
-CONFLICTS = 500_000
+CONFLICTS = 100_000
 
 
 class NotSettledError(RuntimeError):
