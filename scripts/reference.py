@@ -23,7 +23,17 @@ RULES = ROOT / "docs" / "rules.md"
 README = ROOT / "README.md"
 _SECTION = re.compile(r"(<!-- keys: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
 _LIST = re.compile(r"(<!-- rules -->\n).*?(<!-- end -->)", re.DOTALL)
-_ROLE_ORDER = ("source", "outlet", "isolator", "check_valve", "restriction", "component", "store", "vent", "gauge")
+_ROLE_ORDER = (
+    "source",
+    "outlet",
+    "isolator",
+    "check_valve",
+    "restriction",
+    "component",
+    "store",
+    "vent",
+    "gauge",
+)
 
 
 def file_format(text: str) -> str:

@@ -9,6 +9,10 @@ ROOT = Path(__file__).parent.parent
 
 def test_the_reference_pages_are_up_to_date():
     result = subprocess.run(
-        [sys.executable, "scripts/reference.py", "--check"], cwd=ROOT, capture_output=True, text=True, check=False
+        [sys.executable, "scripts/reference.py", "--check"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert result.returncode == 0, result.stdout + result.stderr

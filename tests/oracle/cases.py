@@ -46,8 +46,11 @@ def _well_meant(rng: Random, freedom: int) -> Case:
 
 def _targets(rng: Random, make: UnitMaker) -> list[str]:
     """One or two parts to open: mostly holders, at times a device."""
-    holders = [p for p, d in make.parts.items() if d["role"] in ("component", "store")
-               and p.startswith(("body", "tank", "motor"))]
+    holders = [
+        p
+        for p, d in make.parts.items()
+        if d["role"] in ("component", "store") and p.startswith(("body", "tank", "motor"))
+    ]
     devices = [p for p, d in make.parts.items() if d["role"] not in ("component", "store", "source")]
     beside = [p for p in holders if "near" in make.parts[p]]
     targets = [rng.choice(beside if beside and rng.random() < 0.5 else holders)]

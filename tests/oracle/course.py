@@ -111,8 +111,16 @@ class Course:
 
     # -- reading -------------------------------------------------------------------------------------
 
-    def _read_list(self, entries: list[dict[str, Any]], prefix: str, plan: Plan, outer: Scope | None,
-                   before: set[str], fallback: tuple[dict[str, Any], Scope] | None, free: bool) -> set[str]:
+    def _read_list(
+        self,
+        entries: list[dict[str, Any]],
+        prefix: str,
+        plan: Plan,
+        outer: Scope | None,
+        before: set[str],
+        fallback: tuple[dict[str, Any], Scope] | None,
+        free: bool,
+    ) -> set[str]:
         scope = Scope(plan, outer)
         first: dict[str, set[str]] = {}  # id -> paths of all that comes before the entry
         paths: set[str] = set()
@@ -155,8 +163,14 @@ class Course:
 
     def _read_step(self, entry: dict[str, Any], path: str) -> Step:
         needs = [(key, word) for key, words in entry.get("needs", {}).items() for word in listed(words)]
-        return Step(path, _acts(entry), needs, dict(entry.get("makes", {})), entry.get("once") == "true",
-                    self.may_fail(entry))
+        return Step(
+            path,
+            _acts(entry),
+            needs,
+            dict(entry.get("makes", {})),
+            entry.get("once") == "true",
+            self.may_fail(entry),
+        )
 
     def may_fail(self, entry: dict[str, Any]) -> bool:
         """Whether a written step can fail: checks, and readings that are judged."""
@@ -222,8 +236,9 @@ class Course:
         levels = list(place.levels)
         while levels[-1].plan is not plan:
             levels.pop()
-        undone = {s.path for s in plan.steps
-                  if not s.once and (s.path in target or plan.before[s.path] & target)}
+        undone = {
+            s.path for s in plan.steps if not s.once and (s.path in target or plan.before[s.path] & target)
+        }
         levels[-1] = levels[-1]._replace(done=levels[-1].done - undone)
         return Place(tuple(levels), place.failures)
 

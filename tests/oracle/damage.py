@@ -39,6 +39,7 @@ SELDOM = ["dose", "try_start", "uncover", "flush", "loosen", "discharge"]  # few
 
 # -- whether a procedure can be read at all -------------------------------------------------------------
 
+
 def is_sound(unit: Mapping, procedure: Mapping) -> bool:
     """Whether every ``after`` and ``back_to`` names what it may, and every id is its own."""
     entries = every_entry(procedure["steps"])
@@ -73,6 +74,7 @@ def _leads_back(step: Step, recovery: Recovery, around: list[Step]) -> bool:
 
 
 # -- the procedure -------------------------------------------------------------------------------------
+
 
 def damage_procedure(rng: Random, unit: Mapping, procedure: Mapping) -> Mapping:
     """A copy with one thing done wrong."""
@@ -170,8 +172,24 @@ def _forget(rng: Random, unit: Mapping, procedure: Mapping) -> None:
 
 def _leave_out(rng: Random, part: str, procedure: Mapping) -> None:
     """Leave out all acts on one part that are not about opening it."""
-    verbs = ["isolate", "throttle", "connect", "restore", "lock", "unlock", "vent", "shut", "stop", "start",
-             "uncover", "cover", "bleed", "tighten", "inspect_seal", "leak_check"]
+    verbs = [
+        "isolate",
+        "throttle",
+        "connect",
+        "restore",
+        "lock",
+        "unlock",
+        "vent",
+        "shut",
+        "stop",
+        "start",
+        "uncover",
+        "cover",
+        "bleed",
+        "tighten",
+        "inspect_seal",
+        "leak_check",
+    ]
     verbs += rng.choice([["discharge"], ["flush"]])
     for step in _steps(procedure):
         for verb in [v for v in step if v in verbs]:

@@ -82,9 +82,14 @@ def fitting(rng: Random, unit: Mapping, verb: str) -> Any:
         return d["role"] in ("component", "store")
 
     def stands_on(name: str, wanted: Callable[[Mapping], bool]) -> bool:
-        return any(name in line["path"] and any(wanted(unit["energies"][e]) for e in
-                   ([line["energy"]] if isinstance(line["energy"], str) else line["energy"]))
-                   for line in unit["lines"].values())
+        return any(
+            name in line["path"]
+            and any(
+                wanted(unit["energies"][e])
+                for e in ([line["energy"]] if isinstance(line["energy"], str) else line["energy"])
+            )
+            for line in unit["lines"].values()
+        )
 
     def wet(name: str) -> bool:
         return stands_on(name, lambda e: e["form"] in ("liquid_pressure", "gas_pressure", "steam", "vacuum"))

@@ -40,16 +40,30 @@ class Writer:
         ]
         fluids = {e for t in self.targets for e in self.plant.fluids(t)}
         self.vents = [v for v in self.plant.of_role("vent") if fluids & set(self.plant.energies(v))]
-        self.covered = [h for h in dict.fromkeys(h for t in self.targets for h, by in self.proofs[t]
-                                                 if self.parts[by].get("at") == "any")
-                        if self.parts[h].get("cover") == "true"]
-        self.owing = list(dict.fromkeys(
-            h for t in self.targets for h in ([t] if self.plant.is_holder(t) else
-                                              [b for e in self.plant.fluids(t)
-                                               for b in self.plant.holders_beside(t, e)])
-            if self.plant.fluids(h)))
-        self.slow = [i for i in self.isolators if self.parts[i].get("throttles") == "true"
-                     and self.plant.normal(i) == "on"]
+        self.covered = [
+            h
+            for h in dict.fromkeys(
+                h for t in self.targets for h, by in self.proofs[t] if self.parts[by].get("at") == "any"
+            )
+            if self.parts[h].get("cover") == "true"
+        ]
+        self.owing = list(
+            dict.fromkeys(
+                h
+                for t in self.targets
+                for h in (
+                    [t]
+                    if self.plant.is_holder(t)
+                    else [b for e in self.plant.fluids(t) for b in self.plant.holders_beside(t, e)]
+                )
+                if self.plant.fluids(h)
+            )
+        )
+        self.slow = [
+            i
+            for i in self.isolators
+            if self.parts[i].get("throttles") == "true" and self.plant.normal(i) == "on"
+        ]
 
     # -- small things --------------------------------------------------------------------------------
 
@@ -131,13 +145,22 @@ class Writer:
         }
         out = []
         for holder in [p for p in self.parts if self.plant.is_holder(p)]:
-            kept = [e for e in self.plant.energies(holder) if self.plant.keeps(holder, e)
-                    and not self.plant.by_exit(holder, e) and e not in self.plant.brought and e in lines]
+            kept = [
+                e
+                for e in self.plant.energies(holder)
+                if self.plant.keeps(holder, e)
+                and not self.plant.by_exit(holder, e)
+                and e not in self.plant.brought
+                and e in lines
+            ]
             if kept and all(self.plant.forms[e] == "chemical" for e in kept) and self.chance(0.5):
                 out.append(self.do(flush=holder))
             elif kept:
-                out.append({"id": self._id("s"), "wait": "5 min", "discharge": holder} if self.chance(0.4)
-                           else self.do(discharge=holder))
+                out.append(
+                    {"id": self._id("s"), "wait": "5 min", "discharge": holder}
+                    if self.chance(0.4)
+                    else self.do(discharge=holder)
+                )
         return out
 
     def verifies(self) -> list[Entry]:
@@ -191,12 +214,19 @@ class Writer:
         if kind < 0.4:
             step["otherwise"] = {"steps": [mend], "continue": "true"}
         elif kind < 0.5 and self.freedom:
-            again = self.check(otherwise={"steps": [], "end_here": "Call service."} if self.chance(0.5) else
-                               {"steps": [], "continue": "true"})
+            again = self.check(
+                otherwise={"steps": [], "end_here": "Call service."}
+                if self.chance(0.5)
+                else {"steps": [], "continue": "true"}
+            )
             step["otherwise"] = {"steps": [mend, again], "continue": "true"}
         elif kind < 0.65 and self.freedom:
-            step["otherwise"] = {"steps": [mend], "back_to": step["id"], "at_most": "2",
-                                 "then": {"end_here": "Call service."}}
+            step["otherwise"] = {
+                "steps": [mend],
+                "back_to": step["id"],
+                "at_most": "2",
+                "then": {"end_here": "Call service."},
+            }
         elif kind < 0.75:
             step["otherwise"] = {"end_here": "Call service."}
         elif kind < 0.85:
@@ -225,8 +255,11 @@ class Writer:
         fills = [i for i in fluid if i not in self.slow] + self.slow
         unlocks = [self.do(unlock=i) for i in fluid if i in self.locks]
         out += self.bundle(unlocks, 0.6)
-        out += [self.do(restore=i) if self.chance(0.4) or self.plant.normal(i) != "on" else self.do(connect=i)
-                for i in fills if i not in self.slow]
+        out += [
+            self.do(restore=i) if self.chance(0.4) or self.plant.normal(i) != "on" else self.do(connect=i)
+            for i in fills
+            if i not in self.slow
+        ]
         out += [self.do(throttle=i) for i in self.slow]
         airy = [h for h in self.owing if self.parts[h].get("traps_air") == "true" and h in self.targets]
         out += self.bundle([self.do(bleed=h) for h in airy], 0.4)
@@ -268,8 +301,12 @@ class Writer:
 
     def on_leak(self, back_to: list[str]) -> Entry:
         """Make safe again, then end or go back."""
-        acts = [{verb: i} for i in self.isolators if self.plant.fluids(i)
-                for verb in (["isolate", "lock"] if i in self.locks else ["isolate"])]
+        acts = [
+            {verb: i}
+            for i in self.isolators
+            if self.plant.fluids(i)
+            for verb in (["isolate", "lock"] if i in self.locks else ["isolate"])
+        ]
         safe = [self.do(acts=acts)] if acts else []
         if back_to and self.freedom and self.chance(0.45):
             said: Entry = {"steps": safe if self.chance(0.4) else [], "back_to": self.rng.choice(back_to)}
@@ -357,8 +394,15 @@ class Writer:
         if holders and self.chance(0.8):
             holder = self.rng.choice(holders)
             energy = next(e for e in self.plant.brought if holder in self.plant.holders(e))
-            steps.append(self.group([self.do(dose={"part": holder, "energy": energy}),
-                                     {"id": self._id("s"), "wait": "20 min"}, self.do(flush=holder)]))
+            steps.append(
+                self.group(
+                    [
+                        self.do(dose={"part": holder, "energy": energy}),
+                        {"id": self._id("s"), "wait": "20 min"},
+                        self.do(flush=holder),
+                    ]
+                )
+            )
 
     def mention(self, said: Entry, steps: list[Entry]) -> None:
         """Declare the condition if a step makes it, and perhaps need it."""

@@ -43,8 +43,14 @@ class UnitMaker:
 
     def unit(self) -> Mapping:
         """The unit file as it stands."""
-        return {"unit": "U", "title": "Case unit", **self.extra, "energies": self.energies,
-                "parts": self.parts, "lines": self.lines}
+        return {
+            "unit": "U",
+            "title": "Case unit",
+            **self.extra,
+            "energies": self.energies,
+            "parts": self.parts,
+            "lines": self.lines,
+        }
 
     # -- pieces --------------------------------------------------------------------------------------
 
@@ -148,8 +154,11 @@ class UnitMaker:
 
     def _joint(self) -> str:
         role = self.rng.choice(["restriction", "restriction", "check_valve", "isolator"])
-        return self.isolator("valve") if role == "isolator" else self.part(
-            "insert" if role == "restriction" else "check", role)
+        return (
+            self.isolator("valve")
+            if role == "isolator"
+            else self.part("insert" if role == "restriction" else "check", role)
+        )
 
     def electric(self, energy: str, motor: str) -> None:
         """A feed to a motor, perhaps with a capacitor behind a coil."""
@@ -174,8 +183,9 @@ class UnitMaker:
 
     def rarer(self, holder: str) -> None:
         """Heat, a load, a spring, a shaft, a lamp or a chemical at the holder."""
-        form = self.rng.choice(["heat", "gravity", "spring", "motion", "radiation", "loop",
-                                "chemical", "chemical", "chemical"])
+        form = self.rng.choice(
+            ["heat", "gravity", "spring", "motion", "radiation", "loop", "chemical", "chemical", "chemical"]
+        )
         if form == "chemical":
             more = {"brought": "true"} if self.chance(0.8) else {}
             self.energy("acid", form, **more)
@@ -184,15 +194,22 @@ class UnitMaker:
             self.line(self.energy("oil", "liquid_pressure"), [holder, self._other(holder)])
         elif form == "heat":
             self.energy("warmth", form)
-            self.line("warmth", [self.part("heater", "source"), self.isolator("breaker"), holder]
-                      if self.chance(0.4) else [holder, self._other(holder)])
+            self.line(
+                "warmth",
+                [self.part("heater", "source"), self.isolator("breaker"), holder]
+                if self.chance(0.4)
+                else [holder, self._other(holder)],
+            )
         elif form in ("gravity", "spring"):
             self.energy("load", form)
             self.line("load", [self.part("weight", "store"), holder])
         else:
             name = self.energy("turning" if form == "motion" else "rays", form)
-            self.line(name, [self.part("drive", "source"), self.isolator("disconnector"), holder]
-                      + ([self.part("flywheel", "store")] if self.chance(0.5) else []))
+            self.line(
+                name,
+                [self.part("drive", "source"), self.isolator("disconnector"), holder]
+                + ([self.part("flywheel", "store")] if self.chance(0.5) else []),
+            )
 
     def _other(self, holder: str) -> str:
         others = [p for p, d in self.parts.items() if d["role"] in ("component", "store") and p != holder]
@@ -249,8 +266,12 @@ def add_what_proves(make: UnitMaker, target: str, all_off: frozenset[str]) -> li
             vents = [p for p in plant.of_role("vent") if p in sure]
             if plant.by_exit(holder, energy) and not vents:
                 vents = [make.vent(energy, holder)]
-            testers = [p for p in plant.of_role("gauge") if plant.parts[p]["energy"] == energy
-                       and (plant.parts[p]["at"] in sure or plant.parts[p]["at"] == "any")]
+            testers = [
+                p
+                for p in plant.of_role("gauge")
+                if plant.parts[p]["energy"] == energy
+                and (plant.parts[p]["at"] in sure or plant.parts[p]["at"] == "any")
+            ]
             if vents and plant.by_exit(holder, energy) and make.chance(0.5 if testers else 0.7):
                 by = make.rng.choice(vents)
             elif testers:

@@ -137,8 +137,14 @@ class Plant:
 
     # -- reaching ------------------------------------------------------------------------------------
 
-    def reach(self, energy: str, starts: Iterable[str], off: frozenset[str] | set[str], sure: bool = False,
-              barred: frozenset[str] | set[str] = frozenset()) -> set[str]:
+    def reach(
+        self,
+        energy: str,
+        starts: Iterable[str],
+        off: frozenset[str] | set[str],
+        sure: bool = False,
+        barred: frozenset[str] | set[str] = frozenset(),
+    ) -> set[str]:
         """All that is arrived at from ``starts`` along the lines of ``energy``.
 
         Isolators in ``off``, vents and gauges are arrived at but not passed; in the sure reach neither

@@ -43,11 +43,15 @@ class State:
 
     def moved(self, isolator: str, position: str) -> State:
         """The same with one isolator in another position."""
-        return replace(self, off=self.off | {isolator} if position == "off" else self.off - {isolator},
-                       part=self.part | {isolator} if position == "part" else self.part - {isolator})
+        return replace(
+            self,
+            off=self.off | {isolator} if position == "off" else self.off - {isolator},
+            part=self.part | {isolator} if position == "part" else self.part - {isolator},
+        )
 
 
 # -- charges -------------------------------------------------------------------------------------------
+
 
 def exits(plant: Plant, state: State, energy: str) -> set[str]:
     """Open vents and opened parts on an energy's lines."""
@@ -90,11 +94,20 @@ def settle(plant: Plant, state: State) -> State:
                 trapped.add((holder, energy))
             if holder in spread:
                 discharged.discard((holder, energy))
-    proven = {(h, e) for h, e in state.proven
-              if (h, e) not in live and (h, e) not in trapped
-              and not (plant.by_exit(h, e) and not has_exit(plant, state, h, e))}
-    return replace(state, live=frozenset(live), trapped=frozenset(trapped),
-                   discharged=frozenset(discharged), proven=frozenset(proven))
+    proven = {
+        (h, e)
+        for h, e in state.proven
+        if (h, e) not in live
+        and (h, e) not in trapped
+        and not (plant.by_exit(h, e) and not has_exit(plant, state, h, e))
+    }
+    return replace(
+        state,
+        live=frozenset(live),
+        trapped=frozenset(trapped),
+        discharged=frozenset(discharged),
+        proven=frozenset(proven),
+    )
 
 
 def charge(plant: Plant, state: State, part: str, energy: str) -> str:
@@ -132,6 +145,7 @@ def feedable(plant: Plant, holder: str) -> list[str]:
 
 
 # -- isolation -----------------------------------------------------------------------------------------
+
 
 def bare(state: State) -> Parts:
     """The parts that must be kept dead: opened or uncovered."""
@@ -174,14 +188,32 @@ def is_deep(plant: Plant, state: State, part: str, energy: str) -> bool:
 
 # -- the start -----------------------------------------------------------------------------------------
 
+
 def first_state(plant: Plant, procedure: dict[str, Any]) -> State:
     """The unit as the procedure finds it: normal, but for what ``starts`` says."""
     nothing: Parts = frozenset()
-    charged = frozenset((h, e) for e in plant.forms if e not in plant.brought
-                        for h in plant.holders(e) if plant.keeps(h, e))
+    charged = frozenset(
+        (h, e) for e in plant.forms if e not in plant.brought for h in plant.holders(e) if plant.keeps(h, e)
+    )
     conditions = frozenset((name, values[0]) for name, values in procedure.get("conditions", {}).items())
-    state = State(nothing, nothing, nothing, nothing, nothing, nothing, nothing, nothing, nothing, nothing,
-                  nothing, frozenset(), charged, frozenset(), frozenset(), conditions)
+    state = State(
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        frozenset(),
+        charged,
+        frozenset(),
+        frozenset(),
+        conditions,
+    )
     for part in plant.parts:
         role = plant.role(part)
         if role == "isolator":
@@ -234,6 +266,10 @@ def opened(plant: Plant, state: State, part: str) -> State:
         for energy in plant.fluids(part):
             owing.update(plant.holders_beside(part, energy))
     return replace(
-        state, opened=state.opened | {part}, owed=state.owed | owing, air=state.air | air,
+        state,
+        opened=state.opened | {part},
+        owed=state.owed | owing,
+        air=state.air | air,
         unseen=state.unseen | {part} if "seal" in plant.parts[part] else state.unseen,
-        untight=state.untight | {part} if "tighten" in plant.parts[part] else state.untight)
+        untight=state.untight | {part} if "tighten" in plant.parts[part] else state.untight,
+    )

@@ -132,9 +132,13 @@ def test_once_shows() -> None:
     """If `once` steps were done again, some case would differ."""
     for seed in range(2000):
         unit, procedure = case(seed)
-        plain = yaml.load(files(unit, procedure)["p.yaml"].replace("once: 'true'", "once: 'false'")
-                          .replace("dismantle: ", "open: ").replace("reassemble: ", "close: "),
-                          yaml.BaseLoader)  # noqa: S506 - reads text only
+        plain = yaml.load(
+            files(unit, procedure)["p.yaml"]
+            .replace("once: 'true'", "once: 'false'")
+            .replace("dismantle: ", "open: ")
+            .replace("reassemble: ", "close: "),
+            yaml.BaseLoader,
+        )  # noqa: S506 - reads text only
         if walk(unit, plain) != walk(unit, procedure):
             return
     pytest.fail("no case tells the difference")

@@ -28,8 +28,10 @@ POWER: dict[str, dict[str, Any]] = {
     "plug": {"role": "isolator", "device": "plug"},
     "motor": {"role": "component"},
 }
-SAFE = ("isolate valve; lock valve; vent vent; verify_zero body gauge; open body; close body; shut vent; "
-        "unlock valve; connect valve; leak_check body")
+SAFE = (
+    "isolate valve; lock valve; vent vent; verify_zero body gauge; open body; close body; shut vent; "
+    "unlock valve; connect valve; leak_check body"
+)
 OPENED = "isolate valve; lock valve; vent vent; verify_zero body gauge; open body"
 CLOSED = "shut vent; unlock valve; connect valve; leak_check body"
 
@@ -40,8 +42,10 @@ def rig(power: bool = False, **changes: dict[str, Any]) -> dict[str, Any]:
         "unit": "U",
         "energies": {"water": {"form": "liquid_pressure"}},
         "parts": deepcopy(PARTS),
-        "lines": {"feed": {"energy": "water", "path": ["main", "valve", "body"]},
-                  "relief": {"energy": "water", "path": ["body", "vent"]}},
+        "lines": {
+            "feed": {"energy": "water", "path": ["main", "valve", "body"]},
+            "relief": {"energy": "water", "path": ["body", "vent"]},
+        },
     }
     if power:
         unit["energies"]["mains"] = {"form": "electricity"}
@@ -356,7 +360,9 @@ def test_a_condition_that_is_not_made() -> None:
     entries[0]["needs"] = {"crew": "told", "valve": "closed", "body": "live"}  # the body is live
     entries[1]["makes"] = {"crew": "told"}
     assert found(rig(), entries, conditions={"crew": ["unaware", "told"]}) == {
-        ("graph/need-unmet", "isolate-valve", "crew"), ("graph/need-unmet", "isolate-valve", "valve")}
+        ("graph/need-unmet", "isolate-valve", "crew"),
+        ("graph/need-unmet", "isolate-valve", "valve"),
+    }
 
 
 def test_a_capacitor_keeps_its_charge_until_it_is_discharged() -> None:
@@ -369,8 +375,10 @@ def test_a_capacitor_keeps_its_charge_until_it_is_discharged() -> None:
         "isolate plug; lock plug; {}verify_zero motor tester; open motor; close motor; "
         "unlock plug; connect plug"
     )
-    assert found(unit, text.format("")) == {("energy/verified-charged", "verify_zero-motor", "motor"),
-                                            ("energy/opened-charged", "open-motor", "motor")}
+    assert found(unit, text.format("")) == {
+        ("energy/verified-charged", "verify_zero-motor", "motor"),
+        ("energy/opened-charged", "open-motor", "motor"),
+    }
     assert found(unit, text.format("discharge motor; ")) == {  # the motor keeps nothing itself: no effect
         ("energy/verified-charged", "verify_zero-motor", "motor"),
         ("energy/opened-charged", "open-motor", "motor"),
@@ -381,9 +389,16 @@ def test_a_capacitor_keeps_its_charge_until_it_is_discharged() -> None:
 def test_a_tester_needs_the_cover_off() -> None:
     unit = rig(True, motor={"cover": "true"}, tester={"role": "gauge", "at": "any", "energy": "mains"})
     assert found(unit, "isolate plug; verify_zero motor tester; connect plug") == {
-        ("energy/verified-blind", "verify_zero-motor", "motor")}
-    assert found(unit, "isolate plug; lock plug; uncover motor; verify_zero motor tester; cover motor; "
-                       "unlock plug; connect plug") == set()
+        ("energy/verified-blind", "verify_zero-motor", "motor")
+    }
+    assert (
+        found(
+            unit,
+            "isolate plug; lock plug; uncover motor; verify_zero motor tester; cover motor; "
+            "unlock plug; connect plug",
+        )
+        == set()
+    )
 
 
 def test_a_brought_chemical_is_flushed() -> None:
@@ -392,14 +407,19 @@ def test_a_brought_chemical_is_flushed() -> None:
     unit["parts"]["second"] = {"role": "component"}
     unit["lines"]["treat"] = {"energy": "acid", "path": ["body", "second"]}
     # It reaches the second body too; one flush rinses both.
-    assert found(unit, "dose body acid") == {("chemical/not-flushed", None, "body"),
-                                             ("chemical/not-flushed", None, "second")}
+    assert found(unit, "dose body acid") == {
+        ("chemical/not-flushed", None, "body"),
+        ("chemical/not-flushed", None, "second"),
+    }
     assert found(unit, "dose body acid; flush second") == set()
 
 
 def test_a_restriction_may_be_blocked() -> None:
-    unit = rig(insert={"role": "restriction"}, far={"role": "component"},
-               far_gauge={"role": "gauge", "at": "far", "energy": "water"})
+    unit = rig(
+        insert={"role": "restriction"},
+        far={"role": "component"},
+        far_gauge={"role": "gauge", "at": "far", "energy": "water"},
+    )
     unit["lines"]["feed"]["path"] += ["insert", "far"]
     # The vent of the body relieves nothing behind the insert for sure, nor does its gauge see there.
     text = "isolate valve; lock valve; vent vent; verify_zero far {}; shut vent; unlock valve; connect valve"
@@ -433,11 +453,14 @@ def test_double_isolation() -> None:
 def test_an_opened_device() -> None:
     # The valve's own body stands next to the main: always live.
     assert found(rig(), OPENED.replace("open body", "open valve") + "; close valve; " + CLOSED) == {
-        ("energy/opened-live", "open-valve", "valve")}
+        ("energy/opened-live", "open-valve", "valve")
+    }
     # The vent's body is proven by the body beside it, which then owes the check.
     assert found(rig(), OPENED.replace("open body", "open vent") + "; close vent; " + CLOSED) == set()
-    assert found(rig(), OPENED.replace("open body", "open gauge") + "; close gauge; shut vent; unlock valve; "
-                 "connect valve") == {("leak/unchecked", None, "body")}
+    assert found(
+        rig(),
+        OPENED.replace("open body", "open gauge") + "; close gauge; shut vent; unlock valve; connect valve",
+    ) == {("leak/unchecked", None, "body")}
 
 
 def test_an_opened_tester_is_never_proven() -> None:
@@ -449,11 +472,15 @@ def test_an_opened_tester_is_never_proven() -> None:
 def test_a_discharge_does_not_empty_what_only_an_exit_empties() -> None:
     # The tank keeps its water until it is discharged; the body beside it has no exit, so it still holds
     # water, and that comes back into the tank at once.
-    unit = rig(tank={"role": "component", "keeps": ["water"]},
-               tank_gauge={"role": "gauge", "at": "tank", "energy": "water"})
+    unit = rig(
+        tank={"role": "component", "keeps": ["water"]},
+        tank_gauge={"role": "gauge", "at": "tank", "energy": "water"},
+    )
     unit["lines"]["feed"]["path"].append("tank")
-    text = ("isolate valve; lock valve; {}discharge tank; verify_zero tank tank_gauge; {}"
-            "unlock valve; connect valve")
+    text = (
+        "isolate valve; lock valve; {}discharge tank; verify_zero tank tank_gauge; {}"
+        "unlock valve; connect valve"
+    )
     assert found(unit, text.format("", "")) == {("energy/verified-charged", "verify_zero-tank", "tank")}
     assert found(unit, text.format("vent vent; ", "shut vent; ")) == set()
 
@@ -468,13 +495,16 @@ def test_an_outlet_feeds_unless_known_not_to() -> None:
         ("leak/unchecked", None, "body"),
     }
     # Live from the tap all the time: no zero, opened live; with the vent shut the check at the end is good.
-    assert found(unit, SAFE) == wrong - {("leak/checked-dry", "leak_check-body", "body"),
-                                         ("leak/unchecked", None, "body")}
+    assert found(unit, SAFE) == wrong - {
+        ("leak/checked-dry", "leak_check-body", "body"),
+        ("leak/unchecked", None, "body"),
+    }
     unit["parts"]["tap"]["feeds_back"] = "false"
     assert found(unit, SAFE) == set()
 
 
 # -- failing -------------------------------------------------------------------------------------------
+
 
 def test_a_failed_leak_check_is_no_end() -> None:
     # Without an otherwise, failing ends the work: live, and the check still owed.
@@ -489,26 +519,39 @@ def test_a_failed_leak_check_is_no_end() -> None:
 def test_a_failed_proof_proves_nothing() -> None:
     go_on = {"continue": "true"}
     assert found(rig(), checks(steps(SAFE), "verify_zero-body", otherwise=go_on)) == {
-        ("energy/opened-unproven", "open-body", "body")}
+        ("energy/opened-unproven", "open-body", "body")
+    }
 
 
 def test_going_back_and_then_are_both_walked() -> None:
     # Going back forgets that the body was opened, so it is opened live the second time.  The then leaves
     # the unit live with the check owed; its end belongs to the check.
-    entries = checks(steps(SAFE), "leak_check-body", otherwise={
-        "back_to": "open-body", "at_most": "1", "then": {"steps": steps("isolate valve; connect valve"),
-                                                         "end_here": "x"}})
+    entries = checks(
+        steps(SAFE),
+        "leak_check-body",
+        otherwise={
+            "back_to": "open-body",
+            "at_most": "1",
+            "then": {"steps": steps("isolate valve; connect valve"), "end_here": "x"},
+        },
+    )
     result = found(rig(), entries)
     assert ("energy/opened-live", "open-body", "body") in result
     assert ("graph/end-unsafe", "leak_check-body", "body") in result
     # Everything else comes from the second round: the valve is not off when it is filled open.
-    assert result - {("energy/opened-live", "open-body", "body"),
-                     ("graph/end-unsafe", "leak_check-body", "body")} == set()
+    assert (
+        result
+        - {("energy/opened-live", "open-body", "body"), ("graph/end-unsafe", "leak_check-body", "body")}
+        == set()
+    )
 
 
 def test_a_once_step_is_not_done_again() -> None:
-    entries = [{"id": "a", "do": "x", "clean": "body", "once": "true"}, {"id": "b", "do": "x"},
-               {"id": "c", "check": "x", "otherwise": {"back_to": "a"}}]
+    entries = [
+        {"id": "a", "do": "x", "clean": "body", "once": "true"},
+        {"id": "b", "do": "x"},
+        {"id": "c", "check": "x", "otherwise": {"back_to": "a"}},
+    ]
     course = Course(rig(), {"steps": entries})
     place = course.start()
     for failed in (False, False, True):
@@ -519,29 +562,58 @@ def test_a_once_step_is_not_done_again() -> None:
 
 def test_the_otherwise_of_a_group() -> None:
     # It is for the check that has none; the inner group's comes first.
-    entries = [{"id": "g", "otherwise": {"continue": "true"}, "steps": [
-        {"id": "a", "check": "x"}, {"id": "b", "check": "x", "otherwise": {"end_here": "x"}},
-        {"id": "h", "otherwise": {"end_here": "x"}, "steps": [{"id": "c", "check": "x"}]}]}]
+    entries = [
+        {
+            "id": "g",
+            "otherwise": {"continue": "true"},
+            "steps": [
+                {"id": "a", "check": "x"},
+                {"id": "b", "check": "x", "otherwise": {"end_here": "x"}},
+                {"id": "h", "otherwise": {"end_here": "x"}, "steps": [{"id": "c", "check": "x"}]},
+            ],
+        }
+    ]
     main = Course(rig(), {"steps": entries}).main
     assert [(s.path, s.recovery.ending) for s in main.steps] == [
-        ("g/a", "continue"), ("g/b", "end_here"), ("g/h/c", "end_here")]
+        ("g/a", "continue"),
+        ("g/b", "end_here"),
+        ("g/h/c", "end_here"),
+    ]
 
 
 def test_paths_under_a_check() -> None:
-    then = {"steps": [{"id": "y", "do": "x"}], "back_to": "c",
-            "then": {"steps": [{"id": "z", "do": "x"}], "end_here": "x"}}
-    entries = [{"id": "c", "check": "x", "otherwise": {
-        "steps": [{"id": "g", "steps": [{"id": "x", "do": "x"}]}], "back_to": "c", "then": then}}]
+    then = {
+        "steps": [{"id": "y", "do": "x"}],
+        "back_to": "c",
+        "then": {"steps": [{"id": "z", "do": "x"}], "end_here": "x"},
+    }
+    entries = [
+        {
+            "id": "c",
+            "check": "x",
+            "otherwise": {
+                "steps": [{"id": "g", "steps": [{"id": "x", "do": "x"}]}],
+                "back_to": "c",
+                "then": then,
+            },
+        }
+    ]
     recovery = Course(rig(), {"steps": entries}).main.steps[0].recovery
     assert recovery.then is not None and recovery.then.then is not None
     assert [r.plan.steps[0].path for r in (recovery, recovery.then, recovery.then.then)] == [
-        "c/otherwise/g/x", "c/then/y", "c/then/then/z"]
+        "c/otherwise/g/x",
+        "c/then/y",
+        "c/then/then/z",
+    ]
 
 
 def test_going_back_out_of_an_otherwise_drops_it() -> None:
     inner = {"id": "d", "check": "x", "otherwise": {"back_to": "a"}}
-    entries = [{"id": "a", "do": "x"}, {"id": "b", "do": "x"},
-               {"id": "c", "check": "x", "otherwise": {"steps": [inner], "continue": "true"}}]
+    entries = [
+        {"id": "a", "do": "x"},
+        {"id": "b", "do": "x"},
+        {"id": "c", "check": "x", "otherwise": {"steps": [inner], "continue": "true"}},
+    ]
     course = Course(rig(), {"steps": entries})
     place = course.start()
     for failed in (False, False, True, True):
@@ -550,24 +622,35 @@ def test_going_back_out_of_an_otherwise_drops_it() -> None:
     assert len(place.levels) == 1 and place.levels[0].done == frozenset()
 
 
-@pytest.mark.parametrize(("otherwise", "walks"), [
-    ({"end_here": "x"}, 2), ({"continue": "true"}, 2),
-    ({"back_to": "c"}, 3),  # passes; fails once; fails twice (a third failing is not walked)
-    ({"back_to": "c", "then": {"end_here": "x"}}, 5),  # as before, and the end after each failing
-])
+@pytest.mark.parametrize(
+    ("otherwise", "walks"),
+    [
+        ({"end_here": "x"}, 2),
+        ({"continue": "true"}, 2),
+        ({"back_to": "c"}, 3),  # passes; fails once; fails twice (a third failing is not walked)
+        ({"back_to": "c", "then": {"end_here": "x"}}, 5),  # as before, and the end after each failing
+    ],
+)
 def test_how_often_a_check_fails(otherwise: dict[str, Any], walks: int) -> None:
     assert count_walks(rig(), {"steps": [{"id": "c", "check": "x", "otherwise": otherwise}]}) == walks
 
 
 def test_what_may_fail() -> None:
     unit = rig(gauge={"usual": "1 to 3 bar"}, plain={"role": "gauge", "at": "body", "energy": "water"})
-    entries = [{"id": "a", "read": "gauge"}, {"id": "b", "read": "plain"},
-               {"id": "c", "read": "plain", "within": "1 to 3 bar"}, {"id": "d", "wait": "5 min"},
-               {"id": "e", "leak_check": "body"}, {"id": "f", "open": "body"}, {"id": "g", "check": "x"}]
+    entries = [
+        {"id": "a", "read": "gauge"},
+        {"id": "b", "read": "plain"},
+        {"id": "c", "read": "plain", "within": "1 to 3 bar"},
+        {"id": "d", "wait": "5 min"},
+        {"id": "e", "leak_check": "body"},
+        {"id": "f", "open": "body"},
+        {"id": "g", "check": "x"},
+    ]
     assert [s.path for s in Course(unit, {"steps": entries}).main.steps if s.may_fail] == ["a", "c", "e", "g"]
 
 
 # -- orders --------------------------------------------------------------------------------------------
+
 
 def entry(name: str, *after: str) -> dict[str, Any]:
     """A step that follows only these."""
@@ -614,6 +697,7 @@ def test_only_the_bad_order_is_bad() -> None:
 
 
 # -- the reaches ---------------------------------------------------------------------------------------
+
 
 def test_reaches() -> None:
     unit = rig(insert={"role": "restriction"}, far={"role": "component"})

@@ -30,8 +30,11 @@ def files(unit: dict[str, Any], procedure: dict[str, Any]) -> dict[str, str]:
     for entry in every_entry(written["steps"]):
         for said in [entry, *entry.get("acts", [])]:
             _name_bodies(unit, said)
-    return {"library.yaml": as_yaml({"library": "cases"}), "units/u.yaml": as_yaml(unit),
-            "p.yaml": as_yaml(written)}
+    return {
+        "library.yaml": as_yaml({"library": "cases"}),
+        "units/u.yaml": as_yaml(unit),
+        "p.yaml": as_yaml(written),
+    }
 
 
 def _name_bodies(unit: dict[str, Any], said: dict[str, Any]) -> None:

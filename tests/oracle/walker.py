@@ -24,8 +24,9 @@ Trace = tuple[tuple[str, bool], ...]  # steps and whether each failed
 NO_EFFECT_WHEN_FAILED = {"verify_zero", "leak_check", "discharge", "flush", "inspect_seal", "new_seal"}
 
 
-def walk(unit: dict[str, Any], procedure: dict[str, Any], max_failures: int = 2,
-         prune: bool = True) -> set[Finding]:
+def walk(
+    unit: dict[str, Any], procedure: dict[str, Any], max_failures: int = 2, prune: bool = True
+) -> set[Finding]:
     """All (rule, step, part) that any order of the procedure breaks.
 
     ``prune`` leaves out only what is exactly repeated: the same place in the procedure, with the same
@@ -37,8 +38,9 @@ def walk(unit: dict[str, Any], procedure: dict[str, Any], max_failures: int = 2,
 class Walker:
     """One procedure on one unit."""
 
-    def __init__(self, unit: dict[str, Any], procedure: dict[str, Any], max_failures: int = 2,
-                 prune: bool = True) -> None:
+    def __init__(
+        self, unit: dict[str, Any], procedure: dict[str, Any], max_failures: int = 2, prune: bool = True
+    ) -> None:
         self.plant = Plant(unit)
         self.course = Course(unit, procedure, max_failures)
         self.leaves = {p: listed(w) for p, w in procedure.get("leaves", {}).items()}
@@ -81,8 +83,9 @@ class Walker:
 
 def do_step(plant: Plant, state: State, step: Step, failed: bool) -> tuple[State, Broken]:
     """A whole step: its needs, its acts one after the other, what it makes true."""
-    broken: Broken = {("graph/need-unmet", part) for part, word in step.needs
-                      if not holds(plant, state, part, word)}
+    broken: Broken = {
+        ("graph/need-unmet", part) for part, word in step.needs if not holds(plant, state, part, word)
+    }
     for act in step.acts:
         state, more = do_act(plant, state, act, failed)
         broken |= more
@@ -110,8 +113,13 @@ def holds(plant: Plant, state: State, part: str, word: str) -> bool:
     if word == "relieved":
         return all(c == "zero" for c in charges)
     if word == "proven":
-        return bool(charges) and all(c == "zero" for c in charges) and all(  # none: not verified
-            st.proven(plant, state, part, e) for e in plant.energies(part))
+        return (
+            bool(charges)
+            and all(c == "zero" for c in charges)
+            and all(  # none: not verified
+                st.proven(plant, state, part, e) for e in plant.energies(part)
+            )
+        )
     if word == "leak_checked":
         return part not in state.owed
     if word in ("running", "stopped"):
@@ -120,6 +128,7 @@ def holds(plant: Plant, state: State, part: str, word: str) -> bool:
 
 
 # -- acts ----------------------------------------------------------------------------------------------
+
 
 def do_act(plant: Plant, state: State, act: Act, failed: bool) -> tuple[State, Broken]:
     """One act with its reports, and what is seen after it."""
@@ -154,8 +163,10 @@ def effect(plant: Plant, state: State, verb: str, what: Any) -> tuple[State, Bro
         return st.opened(plant, state, what), _opening(plant, state, what)
     if verb == "uncover":
         live = any(st.charge(plant, state, what, e) == "live" for e in plant.electricity(what))
-        return (replace(state, uncovered=state.uncovered | {what}),
-                {("energy/uncovered-live", what)} if live else set())
+        return (
+            replace(state, uncovered=state.uncovered | {what}),
+            {("energy/uncovered-live", what)} if live else set(),
+        )
     if verb == "cover":
         return replace(state, uncovered=state.uncovered - {what}), set()
     if verb in ("inspect_seal", "new_seal"):
@@ -295,20 +306,26 @@ def _work_on(plant: Plant, state: State, verb: str, part: str) -> tuple[State, B
 
 # -- what is seen after every act ----------------------------------------------------------------------
 
+
 def compare(plant: Plant, before: State, after: State, verb: str, what: Any) -> Broken:
     """The rules that look at the unit before and after an act."""
-    return (_risen(plant, before, after) | _filled(plant, before, after)
-            | _unsecured(plant, before, after, verb, what))
+    return (
+        _risen(plant, before, after)
+        | _filled(plant, before, after)
+        | _unsecured(plant, before, after, verb, what)
+    )
 
 
 def _rose(plant: Plant, before: State, after: State, part: str, energy: str) -> bool:
-    return (st.charge(plant, before, part, energy) == "zero"
-            and st.charge(plant, after, part, energy) != "zero")
+    return (
+        st.charge(plant, before, part, energy) == "zero" and st.charge(plant, after, part, energy) != "zero"
+    )
 
 
 def _became_live(plant: Plant, before: State, after: State, part: str, energy: str) -> bool:
-    return (st.charge(plant, before, part, energy) != "live"
-            and st.charge(plant, after, part, energy) == "live")
+    return (
+        st.charge(plant, before, part, energy) != "live" and st.charge(plant, after, part, energy) == "live"
+    )
 
 
 def _risen(plant: Plant, before: State, after: State) -> Broken:
@@ -339,13 +356,19 @@ def _filled(plant: Plant, before: State, after: State) -> Broken:
     broken: Broken = set()
     for holder in after.owed:
         for energy in plant.fluids(holder):
-            if (plant.throttled(energy) and _became_live(plant, before, after, holder, energy)
-                    and st.is_full(plant, after, holder, energy)):
+            if (
+                plant.throttled(energy)
+                and _became_live(plant, before, after, holder, energy)
+                and st.is_full(plant, after, holder, energy)
+            ):
                 broken.add(("leak/filled-at-once", holder))
     for holder in after.air - after.opened:
         for energy in plant.fluids(holder):
-            if (plant.throttled(energy) and st.is_full(plant, after, holder, energy)
-                    and not st.is_full(plant, before, holder, energy)):
+            if (
+                plant.throttled(energy)
+                and st.is_full(plant, after, holder, energy)
+                and not st.is_full(plant, before, holder, energy)
+            ):
                 broken.add(("leak/full-before-bleed", holder))
     return broken
 
@@ -358,16 +381,20 @@ def _unsecured(plant: Plant, before: State, after: State, verb: str, what: Any) 
                 continue  # not asked
             asked = part in st.bare(before) and st.charge(plant, before, part, energy) != "live"
             if not st.is_secured(plant, after, part, energy) and (
-                    not asked or st.is_secured(plant, before, part, energy)):
-                broken.add(("energy/unlocked-early", what) if verb == "unlock"
-                           else ("energy/opened-unlocked", part))
+                not asked or st.is_secured(plant, before, part, energy)
+            ):
+                broken.add(
+                    ("energy/unlocked-early", what) if verb == "unlock" else ("energy/opened-unlocked", part)
+                )
             if not st.is_deep(plant, after, part, energy) and (
-                    not asked or st.is_deep(plant, before, part, energy)):
+                not asked or st.is_deep(plant, before, part, energy)
+            ):
                 broken.add(("energy/isolation-too-thin", part))
     return broken
 
 
 # -- the two ends --------------------------------------------------------------------------------------
+
 
 def at_end(plant: Plant, state: State, leaves: dict[str, list[str]]) -> Broken:
     """What is wrong with the unit when the main list is complete."""
@@ -422,11 +449,11 @@ def at_end_here(plant: Plant, state: State) -> Broken:
     broken: Broken = set()
     for part in st.bare(state):
         for energy in plant.energies(part):
-            if (st.charge(plant, state, part, energy) != "zero"
-                    or not st.is_secured(plant, state, part, energy, locks_alone=True)):
+            if st.charge(plant, state, part, energy) != "zero" or not st.is_secured(
+                plant, state, part, energy, locks_alone=True
+            ):
                 broken.add(("graph/end-unsafe", part))
     for part in state.owed:
         if st.is_live(plant, state, part):
             broken.add(("graph/end-unsafe", part))
     return broken
-

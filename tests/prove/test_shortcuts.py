@@ -39,7 +39,7 @@ from proctool.prove.touch_acts import ACTS
 from proctool.prove.words import begin
 from tests.prove.free_plans import free_plan
 
-SEEDS = int(os.environ.get("SEEDS", "400"))
+SEEDS = int(os.environ.get("SEEDS", "120"))
 CHUNK = 25
 BUDGET = 3000
 """For the plain walk; with more freedom than that there is nothing to compare with."""

@@ -19,6 +19,8 @@ from proctool.results import Check
 
 HERE = Path(__file__).parent / "example"
 TODAY_IN_TESTS = "2026-06-01"
+BUDGET = 5_000
+"""Enough for every example but the one that shows what a spent budget looks like."""
 
 
 def clean() -> dict[str, str]:
@@ -79,7 +81,7 @@ def check(files: dict[str, str]) -> Check:
     from datetime import date
 
     texts = {file: text.encode() for file, text in files.items()}
-    return Library(texts, root=HERE).check(today=date.fromisoformat(TODAY_IN_TESTS))
+    return Library(texts, root=HERE).check(today=date.fromisoformat(TODAY_IN_TESTS), budget=BUDGET)
 
 
 def _load(text: str) -> Any:

@@ -60,8 +60,10 @@ def report(problems: Iterator[Named]) -> bool:
             print(f"{name}:", *said.differences, sep="\n    ")
     if open_ends:
         print(f"not settled by one judge, so compared only as far as it came: {'; '.join(open_ends)}")
-    print(f"{tried} problems, {violating} of them breaking some of {len(rules)} rules, {len(open_ends)} not "
-          f"settled by both, {time.monotonic() - began:.0f} s: {len(differ)} disagreements")
+    print(
+        f"{tried} problems, {violating} of them breaking some of {len(rules)} rules, {len(open_ends)} not "
+        f"settled by both, {time.monotonic() - began:.0f} s: {len(differ)} disagreements"
+    )
     return not differ
 
 
@@ -73,8 +75,12 @@ def main() -> int:
     asked.add_argument("--cases", type=int, default=40, help="how many of each family (40)")
     asked.add_argument("--first", type=int, default=0, help="the first seed (0)")
     asked.add_argument("--family", choices=list(FAMILIES), help="only this family")
-    asked.add_argument("--conflicts", type=int, default=CONFLICTS,
-                       help=f"how many until the solver gives up on one problem ({CONFLICTS})")
+    asked.add_argument(
+        "--conflicts",
+        type=int,
+        default=CONFLICTS,
+        help=f"how many until the solver gives up on one problem ({CONFLICTS})",
+    )
     asked.add_argument("--demo", action="store_true", help="the demonstration procedures instead")
     asked.add_argument("--damaged", action="store_true", help="with --demo: damaged in all single ways too")
     said = asked.parse_args()

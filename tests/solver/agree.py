@@ -35,8 +35,11 @@ class Comparison:
         if self.solver is None:
             return lines
         missed = self.solver - self.package if self.whole else set()
-        return [*lines, *(f"only the solver:  {f}" for f in sorted(missed, key=key)),
-                *(f"only the package: {f}" for f in sorted(self.package - self.solver, key=key))]
+        return [
+            *lines,
+            *(f"only the solver:  {f}" for f in sorted(missed, key=key)),
+            *(f"only the package: {f}" for f in sorted(self.package - self.solver, key=key)),
+        ]
 
 
 def key(finding: Finding) -> tuple[str, str, str]:

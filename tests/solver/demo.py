@@ -54,9 +54,13 @@ def problem_of(plan: Plan) -> Problem:
         needs = tuple((need.name, need.word) for need in step.needs)
         before = frozenset(other.id for bit, other in enumerate(steps) if mask >> bit & 1)
         flat.append(Step(step.id, tuple(map(_act, step.acts)), needs, step.makes, before))
-    return Problem(_unit(plan.unit), tuple(flat), {name: list(v) for name, v in plan.conditions.items()},
-                   {part: list(words) for part, words in plan.starts.items()},
-                   {part: list(words) for part, words in plan.leaves.items()})
+    return Problem(
+        _unit(plan.unit),
+        tuple(flat),
+        {name: list(v) for name, v in plan.conditions.items()},
+        {part: list(words) for part, words in plan.starts.items()},
+        {part: list(words) for part, words in plan.leaves.items()},
+    )
 
 
 def _all_passing(plan: Plan) -> Plan:
@@ -92,24 +96,35 @@ def _unit(unit: Unit) -> dict[str, Any]:
     """The unit as a file would hold it, as far as the proof reads it."""
     return {
         "lockout": str(unit.control),
-        "energies": {e.id: {"form": str(e.form), "isolation": str(e.depth), "brought": _yes(e.brought)}
-                     for e in unit.energies.values()},
+        "energies": {
+            e.id: {"form": str(e.form), "isolation": str(e.depth), "brought": _yes(e.brought)}
+            for e in unit.energies.values()
+        },
         "parts": {part.id: _part(part) for part in unit.parts.values()},
-        "lines": {line.id: {"energy": list(line.energies), "path": list(line.path)}
-                  for line in unit.lines.values()},
+        "lines": {
+            line.id: {"energy": list(line.energies), "path": list(line.path)} for line in unit.lines.values()
+        },
     }
 
 
 def _part(part: Part) -> dict[str, Any]:
     role = str(part.role)
     said: dict[str, Any] = {
-        "role": role, "feeds_back": _yes(part.feeds_back), "throttles": _yes(part.throttles),
-        "exclusive_control": _yes(part.exclusive_control), "traps_air": _yes(part.traps_air),
-        "cover": _yes(part.covered), "near": list(part.near), "keeps": sorted(part.keeps),
+        "role": role,
+        "feeds_back": _yes(part.feeds_back),
+        "throttles": _yes(part.throttles),
+        "exclusive_control": _yes(part.exclusive_control),
+        "traps_air": _yes(part.traps_air),
+        "cover": _yes(part.covered),
+        "near": list(part.near),
+        "keeps": sorted(part.keeps),
         "rebuilds": sorted(part.rebuilds),
     }
-    said |= {key: value for key in ("runs", "at", "energy", "seal", "tighten")
-             if (value := getattr(part, key)) is not None}
+    said |= {
+        key: value
+        for key in ("runs", "at", "energy", "seal", "tighten")
+        if (value := getattr(part, key)) is not None
+    }
     if role == "isolator":
         said["device"] = str(part.device)
         words = {position: word for word, position in POSITIONS[said["device"]].items()}

@@ -71,12 +71,25 @@ def problem(unit: Mapping[str, Any], procedure: Mapping[str, Any]) -> Problem:
     judged = {p for p, said in unit["parts"].items() if said["role"] == "gauge" and "usual" in said}
     steps: list[Step] = []
     _read(procedure["steps"], "", frozenset(), None, judged, steps, free=False)
-    return Problem(unit, tuple(steps), procedure.get("conditions", {}), procedure.get("starts", {}),
-                   procedure.get("leaves", {}))
+    return Problem(
+        unit,
+        tuple(steps),
+        procedure.get("conditions", {}),
+        procedure.get("starts", {}),
+        procedure.get("leaves", {}),
+    )
 
 
-def _read(entries: Iterable[Mapping[str, Any]], prefix: str, outside: frozenset[str],
-          otherwise: Mapping[str, Any] | None, judged: set[str], out: list[Step], *, free: bool) -> set[str]:
+def _read(
+    entries: Iterable[Mapping[str, Any]],
+    prefix: str,
+    outside: frozenset[str],
+    otherwise: Mapping[str, Any] | None,
+    judged: set[str],
+    out: list[Step],
+    *,
+    free: bool,
+) -> set[str]:
     """Append the steps of one list; gives their ids.
 
     An entry follows all entries above it, or those of its ``after``; in an ``any_order`` it follows none.
@@ -98,8 +111,13 @@ def _read(entries: Iterable[Mapping[str, Any]], prefix: str, outside: frozenset[
     return set().union(*ends.values()) - outside if ends else set()
 
 
-def _step(entry: Mapping[str, Any], name: str, ahead: frozenset[str], otherwise: Mapping[str, Any] | None,
-          judged: set[str]) -> Step:
+def _step(
+    entry: Mapping[str, Any],
+    name: str,
+    ahead: frozenset[str],
+    otherwise: Mapping[str, Any] | None,
+    judged: set[str],
+) -> Step:
     acts = tuple(_acts(entry))
     needs = tuple((part, word) for part, words in entry.get("needs", {}).items() for word in listed(words))
     failing = _failing(otherwise) if _may_fail(entry, acts, judged) else ""
@@ -143,8 +161,11 @@ def facts(asked: Problem) -> str:
     for name, values in asked.conditions.items():
         lines.append(_fact("condition", name, values[0]))
     for predicate, said in (("begins", asked.starts), ("leaves", asked.leaves)):
-        lines += [_fact(predicate, part, state(parts[part], word))
-                  for part, words in said.items() for word in listed(words)]
+        lines += [
+            _fact(predicate, part, state(parts[part], word))
+            for part, words in said.items()
+            for word in listed(words)
+        ]
     return "\n".join(lines)
 
 

@@ -108,9 +108,14 @@ def _on(make: UnitMaker, valves: list[str], housings: list[str]) -> list[Mapping
     """Unlock, fill slowly where a valve can, let the air out, open fully, look for leaks."""
     slow = [v for v in valves if make.parts[v].get("throttles") == "true"]
     airy = [h for h in housings if make.parts[h].get("traps_air") == "true"]
-    return [*({"unlock": v} for v in valves), *({"throttle": v} for v in slow),
-            *({"restore": v} for v in valves if v not in slow), *({"bleed": h} for h in airy),
-            *({"restore": v} for v in slow), *({"leak_check": h} for h in housings)]
+    return [
+        *({"unlock": v} for v in valves),
+        *({"throttle": v} for v in slow),
+        *({"restore": v} for v in valves if v not in slow),
+        *({"bleed": h} for h in airy),
+        *({"restore": v} for v in slow),
+        *({"leak_check": h} for h in housings),
+    ]
 
 
 def _work(make: UnitMaker, housing: str, shows: str) -> list[Mapping]:
@@ -137,8 +142,11 @@ def _fluid(make: UnitMaker) -> str:
 def _valves(make: UnitMaker, throttles: float) -> list[str]:
     """One valve, or two where the depth of isolation asks for them, the second of which throttles."""
     deep = "isolation" in make.energies["fluid"] and make.chance(0.9)
-    return [make.isolator("valve"), make.isolator("valve", throttles)] if deep else [
-        make.isolator("valve", throttles)]
+    return (
+        [make.isolator("valve"), make.isolator("valve", throttles)]
+        if deep
+        else [make.isolator("valve", throttles)]
+    )
 
 
 def _motor(make: UnitMaker, near: list[str]) -> tuple[str, str]:
@@ -182,8 +190,11 @@ def _turn_about(make: UnitMaker, own_vents: bool) -> Case:
         if own_vents:
             acts = [{"vent": by}, *acts, {"shut": by}]
         branches.append({"id": f"b{n}", "steps": _steps(rng, f"w{n}-", acts, size)})
-    steps = [*_steps(rng, "off", off, rng.randint(1, 3)), {"id": "work", "any_order": branches},
-             *_steps(rng, "on", on, rng.randint(1, 4))]
+    steps = [
+        *_steps(rng, "off", off, rng.randint(1, 3)),
+        {"id": "work", "any_order": branches},
+        *_steps(rng, "on", on, rng.randint(1, 4)),
+    ]
     return make.unit(), _procedure(steps)
 
 
@@ -208,11 +219,22 @@ def _own_valves(rng: Random) -> Case:
         make.line(fluid, [header, *valves, housing])
         drain = make.vent(fluid, housing)
         by = drain if make.chance(0.5) else make.gauge(fluid, housing)
-        acts = [*_off(valves), {"vent": drain}, *_work(make, housing, by), {"shut": drain},
-                *_on(make, valves, [housing])]
+        acts = [
+            *_off(valves),
+            {"vent": drain},
+            *_work(make, housing, by),
+            {"shut": drain},
+            *_on(make, valves, [housing]),
+        ]
         if "near" in make.parts[housing]:
-            acts = [{"stop": motor}, *_off([plug]), *acts,
-                    {"unlock": plug}, {"restore": plug}, {"start": motor}]
+            acts = [
+                {"stop": motor},
+                *_off([plug]),
+                *acts,
+                {"unlock": plug},
+                {"restore": plug},
+                {"start": motor},
+            ]
         size = rng.randint(6, 10) if len(housings) == 2 else 4
         branches.append({"id": f"b{n}", "steps": _steps(rng, f"w{n}-", acts, size)})
     return make.unit(), _procedure([{"id": "work", "any_order": branches}])
@@ -229,7 +251,7 @@ def _spread(rng: Random, free: float, near: int) -> Case:
     procedure = flattened(writer.procedure())
     steps = list(_leaves(procedure["steps"]))
     for place, step in enumerate(steps):
-        above = [s["id"] for s in steps[max(0, place - near):place]]
+        above = [s["id"] for s in steps[max(0, place - near) : place]]
         step["after"] = [] if rng.random() < free else rng.sample(above, min(len(above), rng.choice([1, 2])))
     procedure["steps"] = steps
     return make.unit(), procedure

@@ -23,8 +23,9 @@ class NotSettledError(RuntimeError):
     """The solver gave up before it came to an end."""
 
 
-def violations(unit: Mapping[str, Any], procedure: Mapping[str, Any],
-               conflicts: int = CONFLICTS) -> set[Finding]:
+def violations(
+    unit: Mapping[str, Any], procedure: Mapping[str, Any], conflicts: int = CONFLICTS
+) -> set[Finding]:
     """All (rule, step, part) that any order breaks; raises NotSettledError, NotFlatError."""
     return violations_of(problem(unit, procedure), conflicts)
 
@@ -62,7 +63,8 @@ def reaches_any(asked: Problem, conflicts: int = CONFLICTS) -> bool:
 
 def _grounded(asked: Problem, conflicts: int, *options: str) -> clingo.Control:
     control = clingo.Control(
-        [*options, "--configuration=jumpy", f"--solve-limit={conflicts}", "--warn=no-atom-undefined"])
+        [*options, "--configuration=jumpy", f"--solve-limit={conflicts}", "--warn=no-atom-undefined"]
+    )
     control.load(str(RULES))
     control.add("base", [], facts(asked))
     control.ground([("base", [])])

@@ -13,16 +13,32 @@ from tests.solver.flat import FAMILIES, FEWEST, MOST, case, flattened
 from tests.solver.solve import NotSettledError, reaches, violations, violations_of
 
 UNIT = {
-    "unit": "U", "title": "Case unit",
+    "unit": "U",
+    "title": "Case unit",
     "energies": {"water": {"form": "liquid_pressure", "normal": "4 bar", "safe": "0 bar"}},
-    "parts": {"main": {"role": "source"}, "valve": {"role": "isolator", "device": "valve"},
-              "housing": {"role": "component"}, "button": {"role": "vent"}},
-    "lines": {"line": {"energy": "water", "path": ["main", "valve", "housing"]},
-              "way_out": {"energy": "water", "path": ["housing", "button"]}},
+    "parts": {
+        "main": {"role": "source"},
+        "valve": {"role": "isolator", "device": "valve"},
+        "housing": {"role": "component"},
+        "button": {"role": "vent"},
+    },
+    "lines": {
+        "line": {"energy": "water", "path": ["main", "valve", "housing"]},
+        "way_out": {"energy": "water", "path": ["housing", "button"]},
+    },
 }
-SAFE = [("isolate", "valve"), ("lock", "valve"), ("vent", "button"),
-        ("verify_zero", {"part": "housing", "by": "button"}), ("open", "housing"), ("close", "housing"),
-        ("shut", "button"), ("unlock", "valve"), ("connect", "valve"), ("leak_check", "housing")]
+SAFE = [
+    ("isolate", "valve"),
+    ("lock", "valve"),
+    ("vent", "button"),
+    ("verify_zero", {"part": "housing", "by": "button"}),
+    ("open", "housing"),
+    ("close", "housing"),
+    ("shut", "button"),
+    ("unlock", "valve"),
+    ("connect", "valve"),
+    ("leak_check", "housing"),
+]
 # The seeds of these families that neither judge takes long over.
 QUICK = {"own valves": [0, 1, 3, 4], "almost free": [2, 6, 7]}
 
@@ -39,8 +55,9 @@ class TestByHand:
         assert not reaches(UNIT, job())
 
     def test_a_free_lock_may_come_too_late(self):
-        late = job(vent={"after": ["isolate"]}, verify_zero={"after": ["vent"]},
-                   open={"after": ["verify_zero"]})
+        late = job(
+            vent={"after": ["isolate"]}, verify_zero={"after": ["vent"]}, open={"after": ["verify_zero"]}
+        )
         assert violations(UNIT, late) == {("energy/opened-unlocked", "open", "housing")}
         assert reaches(UNIT, late)
 
@@ -58,8 +75,12 @@ class TestByHand:
 
     def test_steps_of_an_otherwise_are_refused(self):
         branching = job()
-        branching["steps"][3] = {"id": "verify_zero", "check": "No flow.", **dict(SAFE[3:4]),
-                                 "otherwise": {"steps": [], "back_to": "vent"}}
+        branching["steps"][3] = {
+            "id": "verify_zero",
+            "check": "No flow.",
+            **dict(SAFE[3:4]),
+            "otherwise": {"steps": [], "back_to": "vent"},
+        }
         with pytest.raises(NotFlatError):
             violations(UNIT, branching)
 

@@ -52,7 +52,11 @@ def step(text):
     [
         ("procedur: p\n", "1:1", "found `procedur`. Did you mean `procedure`?"),
         ("title: x\nprocedure: p\n", "2:1", "`procedure` says what this file is and must be its first key."),
-        ("{}\n", "1:1", "The map is empty; expected `library`, `unit`, `base`, `block`, `procedure` or `profile`."),
+        (
+            "{}\n",
+            "1:1",
+            "The map is empty; expected `library`, `unit`, `base`, `block`, `procedure` or `profile`.",
+        ),
         ("procedure: p\ntitle: T\n", "1:1", "A procedure file needs `units` and `steps`."),
         ("unit: a\n", "1:1", "A unit file needs `energies`, `parts` and `lines`."),
         (

@@ -13,7 +13,8 @@ Bad::
           other: [housing, pump, drain, gauge, plug, inlet_valve]
         order: any
         steps:
-          - do: Compare the paint of the <one> with the <other>.
+          - do: Tell the crew how the <one> and the <other> are joined.
+            makes: {crew: told}
 
 Good::
 
@@ -22,7 +23,8 @@ Good::
           one: [housing, pump, drain, gauge, plug, inlet_valve]
           other: [housing, pump, drain, gauge, plug, inlet_valve]
         steps:
-          - do: Compare the paint of the <one> with the <other>.
+          - do: Tell the crew how the <one> and the <other> are joined.
+            makes: {crew: told}
 """
 
 from proctool.rules.rule import Rule
