@@ -1,7 +1,8 @@
-"""Fills docs/file-format.md from the schemas, and docs/rules.md and the README's list from the rules' pages.
+"""Fills docs/file-format.md from the schemas, docs/rules.md and the README's list from the rules' pages.
 
-`python scripts/reference.py` writes them, `--check` only says whether they are what they should be. The prose of
-docs/file-format.md is written by hand; what stands between `<!-- keys: … -->` and `<!-- end -->` is made here.
+`python scripts/reference.py` writes them, `--check` only says whether they are what they should be. The prose
+of docs/file-format.md is written by hand; what stands between `<!-- keys: … -->` and `<!-- end -->` is made
+here.
 """
 
 from __future__ import annotations
@@ -23,17 +24,6 @@ RULES = ROOT / "docs" / "rules.md"
 README = ROOT / "README.md"
 _SECTION = re.compile(r"(<!-- keys: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
 _LIST = re.compile(r"(<!-- rules -->\n).*?(<!-- end -->)", re.DOTALL)
-_ROLE_ORDER = (
-    "source",
-    "outlet",
-    "isolator",
-    "check_valve",
-    "restriction",
-    "component",
-    "store",
-    "vent",
-    "gauge",
-)
 
 
 def file_format(text: str) -> str:
@@ -88,7 +78,7 @@ def _acts() -> str:
     steps = schema["$defs"]["step"]["properties"]
     rows = ["| act | on | what it is |", "| --- | --- | --- |"]
     for verb in VERBS.values():
-        roles = [role for role in _ROLE_ORDER if Role(role) in verb.roles]
+        roles = [role.value for role in Role if role in verb.roles]
         on = "people" if not roles else "any part but a source" if len(roles) > 5 else ", ".join(roles)
         said = _cell(steps[verb.name].get("description") or verb.phrase)
         rows.append(f"| `{verb.name}` | {on.replace('_', ' ')} | {said} |")

@@ -138,7 +138,7 @@ def test_once_shows() -> None:
             .replace("dismantle: ", "open: ")
             .replace("reassemble: ", "close: "),
             yaml.BaseLoader,
-        )  # noqa: S506 - reads text only
+        )
         if walk(unit, plain) != walk(unit, procedure):
             return
     pytest.fail("no case tells the difference")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 from tests.rules import example
 
@@ -130,21 +131,23 @@ class TestNoWarning:
         assert found(UNTOLD, [{"open": "housing"}], unit) == []
 
     def test_what_is_vented_opened_or_uncovered(self) -> None:
-        unit = {**BARE, "parts": {"pump": {"cover": "true"}}}
+        unit: dict[str, Any] = {**BARE, "parts": {"pump": {"cover": "true"}}}
         unit["lines"] = {"warm": {"energy": "heat", "path": ["pump", "housing", "drain"]}}
         for step in ({"vent": "drain"}, {"open": "housing"}, {"uncover": "pump"}):
             (message,) = found(UNTOLD, [step], unit)
             assert "nothing warns of it" in message
 
     def test_electricity_beside_a_wet_part_that_is_opened(self) -> None:
-        unit = {"energies": {"control": {"form": "electricity"}}}
+        unit: dict[str, Any] = {"energies": {"control": {"form": "electricity"}}}
         unit["lines"] = {"control": {"energy": "control", "path": ["socket", "pump"]}}
         (message,) = found(UNTOLD, [{"open": "housing"}], unit)
         assert message.startswith("Work at the pump could meet control")
         assert found(UNTOLD, [{"vent": "drain"}], unit) == []
 
     def test_beside_a_dry_part_electricity_is_not_met(self) -> None:
-        unit = {"energies": {"control": {"form": "electricity"}, "water": {"form": "gas_pressure"}}}
+        unit: dict[str, Any] = {
+            "energies": {"control": {"form": "electricity"}, "water": {"form": "gas_pressure"}}
+        }
         unit["lines"] = {"control": {"energy": "control", "path": ["socket", "pump"]}}
         assert found(UNTOLD, [{"open": "housing"}], unit) == []
 
