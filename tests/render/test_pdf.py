@@ -108,7 +108,7 @@ def test_every_page_of_a_draft_says_so():
         assert "DRAFT — NOT PROVEN" in text
 
 
-@pytest.mark.parametrize("extra", range(0, 14, 2))
+@pytest.mark.parametrize("extra", range(1, 14, 4))
 def test_a_warning_is_never_parted_from_its_step(extra):
     plan = kw4.plan()
     filler = kw4.chain(*(kw4.do(f"fill-{i}", "Look at the frame from both sides.") for i in range(extra)))
@@ -161,7 +161,7 @@ def test_a_long_table_repeats_its_heads():
         assert all(said in text for text in with_rows)
 
 
-@pytest.mark.parametrize("extra", range(0, 20, 4))
+@pytest.mark.parametrize("extra", range(2, 20, 8))
 def test_a_table_is_not_parted_from_its_title(extra):
     due = tuple(f"Reason number {n}" for n in range(extra))
     made = texts(
