@@ -15,10 +15,10 @@ import sys
 import time
 from collections.abc import Iterator
 
-from .agree import Comparison, compare
+from .agree import Comparison, by_solver, compare
 from .demo import by_package, damaged, plans, problem_of
 from .flat import FAMILIES, case
-from .solve import CONFLICTS, NotSettledError, violations_of
+from .solve import CONFLICTS
 
 Named = tuple[str, Comparison]
 
@@ -36,11 +36,8 @@ def demo_problems(conflicts: int, *, broken: bool) -> Iterator[Named]:
         name = f"{plan.procedure} on {plan.unit.id}"
         for said, each in [("", plan), *(damaged(plan) if broken else [])]:
             package, whole = by_package(each)
-            try:
-                solver = violations_of(problem_of(each), conflicts)
-            except NotSettledError:
-                solver = None
-            yield f"{name} {said}".strip(), Comparison(solver, package, whole)
+            solver, ended = by_solver(problem_of(each), conflicts)
+            yield f"{name} {said}".strip(), Comparison(solver, package, ended, whole)
 
 
 def report(problems: Iterator[Named]) -> bool:
@@ -54,12 +51,12 @@ def report(problems: Iterator[Named]) -> bool:
         violating += bool(said.solver or said.package)
         rules |= {rule for rule, _, _ in said.package}
         if not said.settled:
-            open_ends.append(f"{name} ({'the solver' if said.solver is None else 'the package'})")
+            open_ends.append(f"{name} ({'the package' if said.solver_ended else 'the solver'})")
         if said.differences:
             differ.append(name)
             print(f"{name}:", *said.differences, sep="\n    ")
     if open_ends:
-        print(f"not settled by one judge, so compared only as far as it came: {'; '.join(open_ends)}")
+        print(f"not settled by one judge, so compared as far as it came: {'; '.join(open_ends)}")
     print(
         f"{tried} problems, {violating} of them breaking some of {len(rules)} rules, {len(open_ends)} not "
         f"settled by both, {time.monotonic() - began:.0f} s: {len(differ)} disagreements"

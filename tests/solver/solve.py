@@ -15,12 +15,16 @@ import clingo
 from .encode import Problem, facts, problem
 
 Finding = tuple[str, str | None, str | None]  # rule, step, part
-RULES = Path(__file__).with_name("proof.lp")
+RULES = [Path(__file__).with_name(name) for name in ("state.lp", "proof.lp")]
 CONFLICTS = 100_000
 
 
 class NotSettledError(RuntimeError):
-    """The solver gave up before it came to an end."""
+    """The solver gave up before it came to an end; ``found`` is what it had found."""
+
+    def __init__(self, conflicts: int, found: set[Finding]) -> None:
+        super().__init__(f"not settled after {conflicts} conflicts, {len(found)} findings so far")
+        self.found = found
 
 
 def violations(
@@ -45,7 +49,7 @@ def violations_of(asked: Problem, conflicts: int = CONFLICTS) -> set[Finding]:
 
     result = control.solve(on_model=note)
     if not result.exhausted:
-        raise NotSettledError(f"not settled after {conflicts} conflicts")
+        raise NotSettledError(conflicts, found)
     if not result.satisfiable:
         raise ValueError("no order of the steps is possible")
     return found
@@ -57,7 +61,7 @@ def reaches_any(asked: Problem, conflicts: int = CONFLICTS) -> bool:
     control.assign_external(clingo.Function("must_break"), True)
     result = control.solve()
     if result.satisfiable is None:
-        raise NotSettledError(f"not settled after {conflicts} conflicts")
+        raise NotSettledError(conflicts, set())
     return result.satisfiable
 
 
@@ -65,7 +69,8 @@ def _grounded(asked: Problem, conflicts: int, *options: str) -> clingo.Control:
     control = clingo.Control(
         [*options, "--configuration=jumpy", f"--solve-limit={conflicts}", "--warn=no-atom-undefined"]
     )
-    control.load(str(RULES))
+    for file in RULES:
+        control.load(str(file))
     control.add("base", [], facts(asked))
     control.ground([("base", [])])
     return control
