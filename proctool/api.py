@@ -13,23 +13,21 @@ from functools import cached_property
 from importlib import resources
 from pathlib import Path
 
-from proctool.casework import Bench, carry, lost
+from proctool.casework import Bench, carry, examined_units, lost
 from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, Level
-from proctool.model.plan import every_step
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure, Profile
 from proctool.model.slips import StepSlips
 from proctool.model.verdict import DEFAULT_BUDGET
-from proctool.network.reach import Network
 from proctool.publish.start import NotEmptyError, new_library
+from proctool.resolve.cycles import idle_cycles
 from proctool.resolve.units import Units, build_units
 from proctool.results import FORMATS, Built, Case, Check, Slips
 from proctool.rules.deviations import unused, valid
 from proctool.rules.explain import explained, listed
 from proctool.rules.levels import Levels, library_levels
 from proctool.rules.packs import RULES
-from proctool.rules.rule import Rule, UnitSubject
-from proctool.rules.run import over_unit
+from proctool.rules.rule import Rule
 from proctool.rules.watched import Watchlist, named, watchlist
 from proctool.source import decode, read
 from proctool.source.files import collect
@@ -182,26 +180,11 @@ class Library:
         bench = Bench(self.file, self.blocks, self.units.known, levels, self._watchlist, budget, self.root)
         return carry(bench, procedure, unit, deviations)
 
-    def _unit_findings(self, cases: Iterable[Case], names: Iterable[str]) -> Iterator[Finding]:
-        """What the rules over units find on the units that are asked for.
+    def _unit_findings(self, cases: Iterable[Case], names: Iterable[str]) -> tuple[Finding, ...]:
+        units = (self.units.whole[name] for name in names)
+        return examined_units(cases, units, self.procedures, self._levels[0])
 
-        A part counts as opened where any of the plans opens it, and where a procedure says so at its head: it
-        may have no plan because of what the unit lacks.
-        """
-        opened: dict[str, set[str]] = {}
-        for case in cases:
-            found = opened.setdefault(case.unit, set())
-            found.update(name.text for name in self.procedures[case.procedure].opens)
-            if case.plan is not None:
-                acts = (act for step in every_step(case.plan.frame) for act in step.acts)
-                found.update(act.part for act in acts if act.verb == "open")
-        for name in names:
-            unit = self.units.whole[name]
-            parts = frozenset(p.id for p in unit.parts.values() if {p.id, p.tag} & opened.get(name, set()))
-            subject = UnitSubject(unit, Network(unit), parts)
-            yield from over_unit(subject, self._levels[0])
-
-    def _errors_around(self, case: Case, today: date | None) -> bool:
+    def errors_around(self, case: Case, today: date | None = None) -> bool:
         """Whether the library's levels, the procedure's head or the unit has an error, each for itself."""
         day = today or datetime.now().astimezone().date()
         written = self.procedures[case.procedure]
@@ -227,6 +210,7 @@ class Library:
         day = today or datetime.now().astimezone().date()
         cases = tuple(watch(self.cases(procedure=procedure, unit=unit, budget=budget, today=day)))
         findings = [*self._file_findings, *self.units.findings, *self._levels[1]]
+        findings += idle_cycles(self._documents, self.blocks, self.procedures.values())
         findings += self._watchlist.findings
         findings += (finding for case in cases for finding in case.findings)
         asked = {case.unit for case in cases}
@@ -295,7 +279,7 @@ class Library:
         order = Order(to, formats, draft, self._levels[0].lowered, self.root, self.file if whole else None)
         cases = self.cases(procedure=procedure, unit=unit, budget=budget, today=today)
         judged = (
-            (case, case.faulty or self._errors_around(case, today))
+            (case, case.faulty or self.errors_around(case, today))
             for case in watch(self._countersigned(cases, budget))
         )
         return write_manuals(order, judged, self.faulty_files)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -20,8 +21,8 @@ from proctool.results import Case
 from proctool.rules.deviations import apply
 from proctool.rules.judge import judge, verdict
 from proctool.rules.levels import Levels
-from proctool.rules.rule import PlanSubject
-from proctool.rules.run import over_plan, over_tables
+from proctool.rules.rule import PlanSubject, UnitSubject
+from proctool.rules.run import over_plan, over_tables, over_unit
 from proctool.rules.watched import Watchlist
 from proctool.rules.watched import findings as over_orders
 from proctool.source.figures import read_figure
@@ -110,3 +111,28 @@ def figures(plan: Plan, root: Path | None) -> tuple[dict[str, bytes], tuple[Find
         fault = file_fault("file/figure", message, step.figure.span)
         findings.append(replace(fault, procedure=plan.procedure, unit=plan.unit.id, step=step.id))
     return pictures, tuple(findings)
+
+
+def examined_units(
+    cases: Iterable[Case],
+    units: Iterable[Unit],
+    procedures: ReadOnly[str, Procedure],
+    levels: Levels,
+) -> tuple[Finding, ...]:
+    """What the rules over units find.
+
+    A part counts as opened where any of the plans opens it, and where a procedure says so at its head: it may
+    have no plan because of what the unit lacks.
+    """
+    opened: dict[str, set[str]] = {}
+    for case in cases:
+        found = opened.setdefault(case.unit, set())
+        found.update(name.text for name in procedures[case.procedure].opens)
+        if case.plan is not None:
+            acts = (act for step in every_step(case.plan.frame) for act in step.acts)
+            found.update(act.part for act in acts if act.verb == "open")
+    findings: list[Finding] = []
+    for unit in units:
+        parts = frozenset(p.id for p in unit.parts.values() if {p.id, p.tag} & opened.get(unit.id, set()))
+        findings += over_unit(UnitSubject(unit, Network(unit), parts), levels)
+    return tuple(findings)

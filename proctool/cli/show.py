@@ -31,4 +31,7 @@ def command(procedure: str, unit: str, path: Path | None, budget: int | None) ->
         click.echo(library.check(procedure=procedure, unit=unit).to_text(paint=paint), nl=False)
         sys.exit(FAULTS)
     click.echo(cases[0].to_text(), nl=False)
-    sys.exit(FAULTS if cases[0].faulty else 0)
+    faulty = cases[0].faulty or library.errors_around(cases[0])
+    if faulty:
+        click.echo("There are errors: `proctool check` tells them.", err=True)
+    sys.exit(FAULTS if faulty else 0)

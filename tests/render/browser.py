@@ -6,12 +6,9 @@ import base64
 import fcntl
 import json
 import os
-import shutil
 import subprocess
 import time
 from pathlib import Path
-
-CHROMIUM = shutil.which("chromium")
 
 _FLAGS = [
     "--headless",
@@ -40,7 +37,7 @@ class Browser:
                 "-c",
                 f'exec "$@" 3<&{to_browser} 4>&{from_browser}',
                 "bash",
-                CHROMIUM or "chromium",
+                "chromium",
                 *_FLAGS,
                 f"--user-data-dir={profile}",
                 "about:blank",

@@ -11,10 +11,8 @@ from pypdf import PdfReader
 
 from proctool.render.html import page
 from tests.render import kw4, sheets
-from tests.render.browser import CHROMIUM, Browser
+from tests.render.browser import Browser
 from tests.render.test_departures import ONE
-
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine")
 
 
 @pytest.fixture(scope="module")
