@@ -176,6 +176,15 @@ def test_a_table_is_not_parted_from_its_title(extra):
     assert "3.19 to 3.61" in page_of
 
 
+@pytest.mark.parametrize("extra", [36, 38, 40])
+def test_the_head_of_the_steps_is_not_parted_from_the_first(extra):
+    due = tuple(f"Reason number {n}" for n in range(extra))
+    made = texts(PdfReader(io.BytesIO(pdf(kw4.view(kw4.with_facts(kw4.plan(), due=due)), {}))))
+    (page_of,) = [text for text in made if "Work in the order of the numbers" in text]
+    first = page_of.split("Work in the order of the numbers")[1]
+    assert "After it:" in first
+
+
 def test_the_record_sheet_stands_on_one_page(reader):
     (text,) = [text for text in texts(reader) if "Record sheet" in text]
     assert text.index("Record sheet") < text.index("Leak checks") < text.index("Signatures")
