@@ -13,7 +13,8 @@ from functools import cached_property
 from importlib import resources
 from pathlib import Path
 
-from proctool.casework import Bench, carry, examined_units, lost
+from proctool.around import Around
+from proctool.casework import Bench, carry, lost
 from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, Level
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure, Profile
@@ -23,7 +24,7 @@ from proctool.publish.start import NotEmptyError, new_library
 from proctool.resolve.cycles import idle_cycles
 from proctool.resolve.units import Units, build_units
 from proctool.results import FORMATS, Built, Case, Check, Slips
-from proctool.rules.deviations import unused, valid
+from proctool.rules.deviations import valid
 from proctool.rules.explain import explained, listed
 from proctool.rules.levels import Levels, library_levels
 from proctool.rules.packs import RULES
@@ -172,6 +173,11 @@ class Library:
             return True
         return self.focus in {procedure.span.file, self._of_kind(Kind.UNIT)[unit].file}
 
+    def _concerned(self, procedure: Procedure) -> bool:
+        """Whether PATH named this procedure's file, or one that is no procedure's."""
+        others = {p.span.file for p in self.procedures.values()} - {procedure.span.file}
+        return self.focus not in others
+
     def _case(self, procedure: Procedure, name: str, budget: int, deviations: tuple[Deviation, ...]) -> Case:
         unit = self.units.whole.get(name)
         if unit is None or self.file is None:
@@ -180,19 +186,16 @@ class Library:
         bench = Bench(self.file, self.blocks, self.units.known, levels, self._watchlist, budget, self.root)
         return carry(bench, procedure, unit, deviations)
 
-    def _unit_findings(self, cases: Iterable[Case], names: Iterable[str]) -> tuple[Finding, ...]:
-        units = (self.units.whole[name] for name in names)
-        return examined_units(cases, units, self.procedures, self._levels[0])
+    def _around(self, today: date) -> Around:
+        return Around(self.file, self.procedures, self.units, self._levels[0], self._house, today)
 
     def errors_around(self, case: Case, today: date | None = None) -> bool:
         """Whether the library's levels, the procedure's head or the unit has an error, each for itself."""
-        day = today or datetime.now().astimezone().date()
-        written = self.procedures[case.procedure]
-        units = {case.unit} & self.units.whole.keys()
-        dated = valid(written.deviations, day, self._house)[1]
-        findings = (*self._levels[1], *self.units.fitting(written)[1], *dated, *self._watchlist.findings)
-        around = (*findings, *self._unit_findings((case,), units))
-        return any(finding.level is Level.ERROR for finding in around)
+        around = self._around(today or datetime.now().astimezone().date())
+        head = around.head(self.procedures[case.procedure], (case,), whole=False)
+        units = around.of_units((case,), {case.unit} & self.units.whole.keys())
+        findings = (*self._levels[1], *self._watchlist.findings, *head, *units)
+        return any(finding.level is Level.ERROR for finding in findings)
 
     def check(
         self,
@@ -214,15 +217,16 @@ class Library:
         findings += self._watchlist.findings
         findings += (finding for case in cases for finding in case.findings)
         asked = {case.unit for case in cases}
+        focused = self.focus in {d.file for d in self._of_kind(Kind.UNIT).values()}
+        whole = unit is None and not focused
         everything = procedure is None and unit is None and self.focus is None
-        findings += self._unit_findings(cases, (u for u in self.units.whole if everything or u in asked))
+        around = self._around(day)
+        findings += around.of_units(cases, (u for u in self.units.whole if everything or u in asked))
         for written in self.procedures.values():
-            findings += self.units.fitting(written)[1]
-            kept, faults = valid(written.deviations, day, self._house)
-            if procedure is None and unit is None:
-                used = {d for case in cases for d in case.used}
-                faults = (*faults, *unused(kept, used, self._levels[0]))
-            findings += (replace(fault, procedure=written.name) for fault in faults)
+            if procedure in {None, written.name} and self._concerned(written):
+                findings += around.head(written, cases, whole=whole)
+        if everything:
+            findings += around.of_library(cases, readable=not self.faulty_files)
         return Check(
             library=self.file.name if self.file is not None else None,
             findings=tuple(sorted(dict.fromkeys(findings), key=lambda f: f.sort_key)),

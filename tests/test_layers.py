@@ -35,9 +35,10 @@ ALLOWED: dict[str, frozenset[str]] = {
     "cli": frozenset({"api", "model", ROOT}),
     "results": LOWEST | {"prove", "report"},
     "casework": LOWEST | {"results", "source", "resolve", "prove", "rules", "tables", "render"},
+    "around": LOWEST | {"results", "casework", "resolve", "rules"},
     "manuals": LOWEST | {"results", "casework", "render", "publish"},
     "api": LOWEST
-    | {"results", "casework", "manuals", "source", "resolve", "prove", "rules", "tables", "render"}
+    | {"results", "casework", "around", "manuals", "source", "resolve", "prove", "rules", "tables", "render"}
     | {"report", "draft", "publish"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from proctool.model.finding import Level, Related
 from proctool.model.plan import Plan
+from proctool.model.procedure import LibraryFile, Procedure
 from proctool.model.span import Span
 from proctool.model.unit import Unit
 from proctool.model.verdict import Proof
@@ -46,6 +48,30 @@ class UnitSubject:
 
 
 @dataclass(frozen=True, slots=True)
+class ProcedureSubject:
+    """A procedure as written, once for all its units, as rules over its head look at it."""
+
+    procedure: Procedure
+    library: LibraryFile
+    plans: tuple[Plan, ...]
+    """On each of its units that was asked for and could be resolved."""
+    today: date
+
+
+@dataclass(frozen=True, slots=True)
+class LibrarySubject:
+    """A whole library, as rules look at it that ask what is missing or used nowhere."""
+
+    library: LibraryFile
+    procedures: tuple[Procedure, ...]
+    plans: tuple[Plan, ...]
+    """Of every case that could be resolved."""
+    units: tuple[Unit, ...]
+    whole: bool
+    """Whether every file could be read and every case resolved: else what seems unused may be used there."""
+
+
+@dataclass(frozen=True, slots=True)
 class Rule:
     """One rule. A `never` rule takes no deviation and no other level.
 
@@ -64,6 +90,8 @@ class Rule:
     help: str = ""
     plan: Callable[[PlanSubject], Iterable[Seen]] | None = None
     unit: Callable[[UnitSubject], Iterable[Seen]] | None = None
+    procedure: Callable[[ProcedureSubject], Iterable[Seen]] | None = None
+    library: Callable[[LibrarySubject], Iterable[Seen]] | None = None
 
     @property
     def pack(self) -> str:

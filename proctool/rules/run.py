@@ -12,9 +12,9 @@ from proctool.model.rows import TableFault
 from proctool.model.span import Span
 from proctool.rules.levels import Levels
 from proctool.rules.packs import RULES
-from proctool.rules.rule import PlanSubject, Rule, Seen, UnitSubject
+from proctool.rules.rule import LibrarySubject, PlanSubject, ProcedureSubject, Rule, Seen, UnitSubject
 
-Subject = TypeVar("Subject", PlanSubject, UnitSubject)
+Subject = TypeVar("Subject", PlanSubject, UnitSubject, ProcedureSubject, LibrarySubject)
 
 
 def over_plan(subject: PlanSubject, levels: Levels) -> tuple[Finding, ...]:
@@ -38,6 +38,28 @@ def over_unit(subject: UnitSubject, levels: Levels) -> tuple[Finding, ...]:
         for finding in _findings(rule, rule.unit, subject, levels, subject.unit.span)
     ]
     return tuple(replace(f, unit=subject.unit.id) for f in findings)
+
+
+def over_procedure(subject: ProcedureSubject, levels: Levels) -> tuple[Finding, ...]:
+    """What the rules over procedures as written find, each once for all units."""
+    procedure = subject.procedure
+    findings = [
+        finding
+        for rule in RULES.values()
+        if rule.procedure is not None
+        for finding in _findings(rule, rule.procedure, subject, levels, procedure.span)
+    ]
+    return tuple(replace(f, procedure=procedure.name) for f in findings)
+
+
+def over_library(subject: LibrarySubject, levels: Levels) -> tuple[Finding, ...]:
+    """What the rules over the whole library find."""
+    return tuple(
+        finding
+        for rule in RULES.values()
+        if rule.library is not None
+        for finding in _findings(rule, rule.library, subject, levels, subject.library.span)
+    )
 
 
 def over_tables(faults: tuple[TableFault, ...], plan: Plan, levels: Levels) -> tuple[Finding, ...]:
