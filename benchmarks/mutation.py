@@ -120,7 +120,7 @@ def _bench(library: Library) -> Bench:
         library.blocks,
         library.units.known,
         library._levels[0],  # noqa: SLF001 - a measure looks inside, so that the API need not show it
-        library._watchlist,  # noqa: SLF001 - as above
+        library.watchlist,
         DEFAULT_BUDGET,
         library.root,
     )

@@ -126,7 +126,8 @@ class Library:
         return named(self.file.house_rules) if self.file is not None else {}
 
     @cached_property
-    def _watchlist(self) -> Watchlist:
+    def watchlist(self) -> Watchlist:
+        """What the profile and the house rules ask of every run."""
         if self.file is None:
             return Watchlist()
         units = self.units
@@ -183,7 +184,7 @@ class Library:
         if unit is None or self.file is None:
             return lost(procedure.name, name)
         levels, _ = self._levels
-        bench = Bench(self.file, self.blocks, self.units.known, levels, self._watchlist, budget, self.root)
+        bench = Bench(self.file, self.blocks, self.units.known, levels, self.watchlist, budget, self.root)
         return carry(bench, procedure, unit, deviations)
 
     def _around(self, today: date) -> Around:
@@ -194,7 +195,7 @@ class Library:
         around = self._around(today or datetime.now().astimezone().date())
         head = around.head(self.procedures[case.procedure], (case,), whole=False)
         units = around.of_units((case,), {case.unit} & self.units.whole.keys())
-        findings = (*self._levels[1], *self._watchlist.findings, *head, *units)
+        findings = (*self._levels[1], *self.watchlist.findings, *head, *units)
         return any(finding.level is Level.ERROR for finding in findings)
 
     def check(
@@ -214,7 +215,7 @@ class Library:
         cases = tuple(watch(self.cases(procedure=procedure, unit=unit, budget=budget, today=day)))
         findings = [*self._file_findings, *self.units.findings, *self._levels[1]]
         findings += idle_cycles(self._documents, self.blocks, self.procedures.values())
-        findings += self._watchlist.findings
+        findings += self.watchlist.findings
         findings += (finding for case in cases for finding in case.findings)
         asked = {case.unit for case in cases}
         focused = self.focus in {d.file for d in self._of_kind(Kind.UNIT).values()}

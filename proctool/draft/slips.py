@@ -19,23 +19,33 @@ from proctool.model.plan import Frame, Plan
 from proctool.model.slips import Outcome, Slip, SlipKind, StepSlips
 from proctool.model.verdict import Breach, Proof
 from proctool.network.reach import bits
-from proctool.prove import prove
+from proctool.prove import Effects, prove_breaches
 
 
 def slips(plan: Plan, proof: Proof, never: frozenset[str], *, budget: int) -> Iterator[StepSlips]:
     """Every slip at each step of the main list, step by step; see `slips_at`."""
+    effects = Effects(plan)
     for place in range(len(plan.frame.steps)):
-        yield slips_at(plan, place, proof, never, budget=budget)
+        yield slips_at(plan, place, proof, never, budget=budget, effects=effects)
 
 
-def slips_at(plan: Plan, place: int, proof: Proof, never: frozenset[str], *, budget: int) -> StepSlips:
+def slips_at(
+    plan: Plan,
+    place: int,
+    proof: Proof,
+    never: frozenset[str],
+    *,
+    budget: int,
+    effects: Effects | None = None,
+) -> StepSlips:
     """Every slip at the step at `place` of the main list: skipped, early from the first place on, twice.
 
     `proof` is that of the plan as it stands: what is broken there already is no news. `never` names the rules
     that guard people. `budget` holds for each slip by itself.
     Cost: a proof for each step that comes before, and a second walk where what is broken may be shown.
     """
-    judge = _Judge(frozenset((b.rule, b.step, b.part) for b in proof.breaches), never, budget)
+    known = frozenset((b.rule, b.step, b.part) for b in proof.breaches)
+    judge = _Judge(known, never, budget, effects or Effects(plan))
     step = plan.frame.steps[place]
     changed = ((slip, replace(plan, frame=frame)) for slip, frame in _slipped(plan.frame, place))
     return StepSlips(step.id, tuple(judge.of(slip, step.id, other) for slip, other in changed))
@@ -52,19 +62,19 @@ def _slipped(frame: Frame, place: int) -> Iterator[tuple[Slip, Frame]]:
 class _Judge:
     """Proves changed plans and says what came of each slip."""
 
-    def __init__(self, known: frozenset[Key], never: frozenset[str], budget: int) -> None:
-        self.known, self.never, self.budget = known, never, budget
+    def __init__(self, known: frozenset[Key], never: frozenset[str], budget: int, effects: Effects) -> None:
+        self.known, self.never, self.budget, self.effects = known, never, budget, effects
 
     def of(self, slip: Slip, step: str, changed: Plan) -> Slip:
         """The slip at `step` with its outcome."""
-        proof = prove(changed, budget=self.budget)
+        breaches, explored = prove_breaches(changed, self.effects, budget=self.budget)
         known = self._known(step)
-        news = [b for b in proof.breaches if (b.rule, b.step, b.part) not in known]
+        news = [b for b in breaches if (b.rule, b.step, b.part) not in known]
         news.sort(key=lambda b: (b.rule not in self.never, len(b.trace)))
-        if not news and proof.explored:
+        if not news and explored:
             return slip
         slip = self._first(slip, changed, news, known) or self._walked(slip, changed, news, known)
-        if not proof.explored and slip.outcome is not Outcome.CRITICAL:
+        if not explored and slip.outcome is not Outcome.CRITICAL:
             slip = replace(slip, outcome=Outcome.UNKNOWN)
         return _as_written(slip, step)
 

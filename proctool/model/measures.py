@@ -1,9 +1,8 @@
 """The list of measures that quantities may be written in.
 
 A list of our own, because a general library of units reads more than people mean: `22 Nm` as number-metre,
-`1 bar(a)` as bar-year. Each measure names how pint, which converts, calls it. Pint's definitions of all that
-is listed here are exact (the tests hold them against NIST SP 811 (2008), appendix B); where its idea of a
-measure is not ours (a turn per minute is a frequency here, not an angle per time), ours is spelled out.
+`1 bar(a)` as bar-year; and takes a quarter of a second to load. Sizes are exact: NIST SP 811 (2008), appendix
+B; the tests hold each against that and against the definitions of pint. A turn per minute is a frequency here.
 
 Pressures are gauge pressures or differences of pressures unless marked `(a)`. `K`, `Δ°C` and `Δ°F` are
 differences of temperatures. A month has no fixed number of days, so months and years are a kind of their own.
@@ -12,6 +11,16 @@ differences of temperatures. A month has no fixed number of days, so months and 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
+
+_G = Fraction("9.80665")
+_IN = Fraction("0.0254")
+_FT = 12 * _IN
+_GAL = 231 * _IN**3
+_LB = Fraction("0.45359237")
+_LBF = _LB * _G
+_MERCURY = Fraction("13595.1")
+"""Standard gravity, inch, foot, US gallon, pound, pound-force, density of mercury by convention; in SI."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +30,10 @@ class Measure:
     symbol: str
     dimension: str
     """The kind of quantity; only measures of one kind can be compared."""
-    pint: str
-    """The same measure as pint calls it."""
+    size: Fraction
+    """One of it, in the measure that its kind is counted in here (mostly that of the SI)."""
+    zero: Fraction = Fraction(0)
+    """Where its 0 lies in that measure."""
     other: tuple[str, ...] = ()
     plural: str | None = None
     """What is shown for any number but 1, where the symbol is a word."""
@@ -32,104 +43,107 @@ class Measure:
         return self.symbol if one or self.plural is None else self.plural
 
 
-def _kind(dimension: str, *measures: tuple[str, str, str] | tuple[str, str, str, str]) -> tuple[Measure, ...]:
-    """Measures of one kind, each as (symbol, pint, other spellings by blanks[, plural])."""
+def _kind(
+    dimension: str, *measures: tuple[str, Fraction | int, str] | tuple[str, Fraction | int, str, str]
+) -> tuple[Measure, ...]:
+    """Measures of one kind, each as (symbol, size, other spellings by blanks[, plural])."""
     return tuple(
-        Measure(symbol, dimension, pint, tuple(other.split()), plural[0] if plural else None)
-        for symbol, pint, other, *plural in measures
+        Measure(symbol, dimension, Fraction(size), Fraction(0), tuple(other.split()), *plural)
+        for symbol, size, other, *plural in measures
     )
 
 
 MEASURES: tuple[Measure, ...] = (
     *_kind(
         "pressure",
-        ("bar", "bar", "barg bar(g)"),
-        ("mbar", "millibar", "mbarg mbar(g)"),
-        ("Pa", "pascal", "Pa(g)"),
-        ("kPa", "kilopascal", "kPa(g)"),
-        ("MPa", "megapascal", "MPa(g)"),
-        ("psi", "psi", "psig psi(g)"),
-        ("inHg", "inch_Hg", "in.Hg"),
+        ("bar", 10**5, "barg bar(g)"),
+        ("mbar", 100, "mbarg mbar(g)"),
+        ("Pa", 1, "Pa(g)"),
+        ("kPa", 1000, "kPa(g)"),
+        ("MPa", 10**6, "MPa(g)"),
+        ("psi", _LBF / _IN**2, "psig psi(g)"),
+        ("inHg", _IN * _MERCURY * _G, "in.Hg"),
     ),
     *_kind(
         "absolute_pressure",
-        ("bar(a)", "bar", "bara"),
-        ("mbar(a)", "millibar", "mbara"),
-        ("Pa(a)", "pascal", ""),
-        ("kPa(a)", "kilopascal", "kPaa"),
-        ("MPa(a)", "megapascal", ""),
-        ("psi(a)", "psi", "psia"),
+        ("bar(a)", 10**5, "bara"),
+        ("mbar(a)", 100, "mbara"),
+        ("Pa(a)", 1, ""),
+        ("kPa(a)", 1000, "kPaa"),
+        ("MPa(a)", 10**6, ""),
+        ("psi(a)", _LBF / _IN**2, "psia"),
     ),
-    *_kind("temperature", ("°C", "degC", "degC"), ("°F", "degF", "degF")),
-    *_kind("temperature_difference", ("K", "kelvin", ""), ("Δ°C", "kelvin", ""), ("Δ°F", "delta_degF", "")),
+    Measure("°C", "temperature", Fraction(1), other=("degC",)),
+    Measure("°F", "temperature", Fraction(5, 9), Fraction(-160, 9), ("degF",)),
+    *_kind("temperature_difference", ("K", 1, ""), ("Δ°C", 1, ""), ("Δ°F", Fraction(5, 9), "")),
     *_kind(
         "torque",
-        ("N·m", "newton*meter", "Nm N*m N.m"),
-        ("lbf·ft", "force_pound*foot", "ft·lbf lbf*ft lbf-ft ft-lbf lb·ft ft·lb ft-lb lb-ft"),
-        ("lbf·in", "force_pound*inch", "in·lbf lbf*in lbf-in in-lbf lb·in in·lb in-lb lb-in"),
+        ("N·m", 1, "Nm N*m N.m"),
+        ("lbf·ft", _LBF * _FT, "ft·lbf lbf*ft lbf-ft ft-lbf lb·ft ft·lb ft-lb lb-ft"),
+        ("lbf·in", _LBF * _IN, "in·lbf lbf*in lbf-in in-lbf lb·in in·lb in-lb lb-in"),
     ),
-    *_kind("force", ("N", "newton", ""), ("kN", "kilonewton", ""), ("lbf", "force_pound", "")),
+    *_kind("force", ("N", 1, ""), ("kN", 1000, ""), ("lbf", _LBF, "")),
     *_kind(
         "time",
-        ("s", "second", "sec second seconds"),
-        ("min", "minute", "minute minutes"),
-        ("h", "hour", "hr hour hours"),
-        ("day", "day", "d days", "days"),
-        ("week", "week", "weeks", "weeks"),
-        ("ms", "millisecond", ""),
+        ("s", 1, "sec second seconds"),
+        ("min", 60, "minute minutes"),
+        ("h", 3600, "hr hour hours"),
+        ("day", 86_400, "d days", "days"),
+        ("week", 7 * 86_400, "weeks", "weeks"),
+        ("ms", Fraction(1, 1000), ""),
     ),
-    *_kind("calendar", ("month", "month", "months", "months"), ("year", "year", "years", "years")),
+    *_kind("calendar", ("month", 1, "months", "months"), ("year", 12, "years", "years")),
     *_kind(
         "length",
-        ("mm", "millimeter", ""),
-        ("cm", "centimeter", ""),
-        ("m", "meter", ""),
-        ("km", "kilometer", ""),
-        ("µm", "micrometer", "micron microns"),
-        ("in", "inch", "inch inches"),
-        ("ft", "foot", "foot feet"),
+        ("mm", Fraction(1, 1000), ""),
+        ("cm", Fraction(1, 100), ""),
+        ("m", 1, ""),
+        ("km", 1000, ""),
+        ("µm", Fraction(1, 10**6), "micron microns"),
+        ("in", _IN, "inch inches"),
+        ("ft", _FT, "foot feet"),
     ),
-    *_kind("area", ("mm²", "millimeter**2", ""), ("cm²", "centimeter**2", ""), ("m²", "meter**2", "")),
+    *_kind("area", ("mm²", Fraction(1, 10**6), ""), ("cm²", Fraction(1, 10**4), ""), ("m²", 1, "")),
     *_kind(
         "volume",
-        ("L", "liter", "l litre litres liter liters"),
-        ("mL", "milliliter", "ml"),
-        ("m³", "meter**3", ""),
-        ("ft³", "foot**3", ""),
-        ("gal", "gallon", "gallon gallons"),
+        ("L", Fraction(1, 1000), "l litre litres liter liters"),
+        ("mL", Fraction(1, 10**6), "ml"),
+        ("m³", 1, ""),
+        ("ft³", _FT**3, ""),
+        ("gal", _GAL, "gallon gallons"),
     ),
     *_kind(
         "flow",
-        ("L/min", "liter/minute", "l/min"),
-        ("L/s", "liter/second", "l/s"),
-        ("L/h", "liter/hour", "l/h"),
-        ("m³/h", "meter**3/hour", ""),
-        ("gal/min", "gallon/minute", "gpm"),
-        ("ft³/min", "foot**3/minute", "cfm"),
+        ("L/min", Fraction(1, 60_000), "l/min"),
+        ("L/s", Fraction(1, 1000), "l/s"),
+        ("L/h", Fraction(1, 3_600_000), "l/h"),
+        ("m³/h", Fraction(1, 3600), ""),
+        ("gal/min", _GAL / 60, "gpm"),
+        ("ft³/min", _FT**3 / 60, "cfm"),
     ),
     *_kind(
         "mass",
-        ("g", "gram", ""),
-        ("mg", "milligram", ""),
-        ("kg", "kilogram", ""),
-        ("lb", "pound", "lbs"),
-        ("oz", "ounce", ""),
+        ("g", Fraction(1, 1000), ""),
+        ("mg", Fraction(1, 10**6), ""),
+        ("kg", 1, ""),
+        ("lb", _LB, "lbs"),
+        ("oz", _LB / 16, ""),
     ),
-    *_kind("concentration", ("mg/L", "milligram/liter", "mg/l"), ("g/L", "gram/liter", "g/l")),
-    *_kind("number", ("", "dimensionless", ""), ("%", "percent", "percent"), ("ppm", "ppm", "")),
-    *_kind("voltage", ("V", "volt", ""), ("kV", "kilovolt", ""), ("mV", "millivolt", "")),
-    *_kind("current", ("A", "ampere", ""), ("mA", "milliampere", "")),
-    *_kind("power", ("W", "watt", ""), ("kW", "kilowatt", ""), ("hp", "horsepower", "")),
-    *_kind("resistance", ("Ω", "ohm", "ohm ohms"), ("kΩ", "kiloohm", "kohm"), ("MΩ", "megaohm", "Mohm")),
-    *_kind("capacitance", ("µF", "microfarad", "uF"), ("nF", "nanofarad", ""), ("F", "farad", "")),
-    *_kind("energy", ("J", "joule", ""), ("kJ", "kilojoule", ""), ("kWh", "kilowatt*hour", "")),
-    *_kind("frequency", ("Hz", "1/second", ""), ("r/min", "1/minute", "rpm 1/min min⁻¹")),
-    *_kind("angle", ("°", "degree", "deg"), ("turn", "turn", "turns", "turns")),
-    *_kind("dose", ("mJ/cm²", "millijoule/centimeter**2", ""), ("J/m²", "joule/meter**2", "")),
-    *_kind("irradiance", ("mW/cm²", "milliwatt/centimeter**2", ""), ("W/m²", "watt/meter**2", "")),
-    *_kind("speed", ("mm/s", "millimeter/second", ""), ("m/s", "meter/second", "")),
+    *_kind("concentration", ("mg/L", Fraction(1, 1000), "mg/l"), ("g/L", 1, "g/l")),
+    *_kind("number", ("", 1, ""), ("%", Fraction(1, 100), "percent"), ("ppm", Fraction(1, 10**6), "")),
+    *_kind("voltage", ("V", 1, ""), ("kV", 1000, ""), ("mV", Fraction(1, 1000), "")),
+    *_kind("current", ("A", 1, ""), ("mA", Fraction(1, 1000), "")),
+    *_kind("power", ("W", 1, ""), ("kW", 1000, ""), ("hp", 550 * _FT * _LBF, "")),
+    *_kind("resistance", ("Ω", 1, "ohm ohms"), ("kΩ", 1000, "kohm"), ("MΩ", 10**6, "Mohm")),
+    *_kind("capacitance", ("µF", Fraction(1, 10**6), "uF"), ("nF", Fraction(1, 10**9), ""), ("F", 1, "")),
+    *_kind("energy", ("J", 1, ""), ("kJ", 1000, ""), ("kWh", 3_600_000, "")),
+    *_kind("frequency", ("Hz", 1, ""), ("r/min", Fraction(1, 60), "rpm 1/min min⁻¹")),
+    *_kind("angle", ("°", 1, "deg"), ("turn", 360, "turns", "turns")),
+    *_kind("dose", ("mJ/cm²", 10, ""), ("J/m²", 1, "")),
+    *_kind("irradiance", ("mW/cm²", 10, ""), ("W/m²", 1, "")),
+    *_kind("speed", ("mm/s", Fraction(1, 1000), ""), ("m/s", 1, "")),
     *_kind(
-        "conductivity", ("µS/cm", "microsiemens/centimeter", ""), ("mS/cm", "millisiemens/centimeter", "")
+        "conductivity", ("µS/cm", Fraction(1, 10**4), ""), ("mS/cm", Fraction(1, 10), "")
     ),
 )
 """Every measure, grouped by kind."""

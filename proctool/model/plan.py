@@ -102,6 +102,8 @@ class Filled:
     end: int
     part: str | None
     """The part that stands there by name; None for a property, a tool, a quantity."""
+    thing: str | None = None
+    """The name of the library's tool, supply or protective equipment that stands there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +136,8 @@ class Step:
     """Titles of the groups around it, outermost first."""
     filled: tuple[Filled, ...] = ()
     """What stands in its text for a `<name>`, in order."""
+    using: tuple[str, ...] = ()
+    """Names of the library's things in `using`, of the step or of a group around it."""
 
     @property
     def may_fail(self) -> bool:
@@ -144,6 +148,12 @@ class Step:
     def names(self) -> tuple[str, ...]:
         """The parts that its text names with `<name>`, each once, in order."""
         return tuple(dict.fromkeys(stretch.part for stretch in self.filled if stretch.part is not None))
+
+    @property
+    def things(self) -> tuple[str, ...]:
+        """The library's tools, supplies and protective equipment that it uses, each once, by name."""
+        told = (stretch.thing for stretch in self.filled if stretch.thing is not None)
+        return tuple(dict.fromkeys((*told, *self.using)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +233,10 @@ class Facts:
     """The document number; empty where the procedure has none."""
     shows: ReadOnly[str, tuple[str, ...]] = field(default_factory=dict)
     """For each kind of quantity the measures shown: the first is read, the others stand in brackets."""
+    used: tuple[str, ...] = ()
+    """Names of the library's things that texts or `using` name anywhere in it."""
+    locks: str = ""
+    """How several people lock together; empty where one works alone, or nothing says it."""
 
 
 def every_step(frame: Frame) -> tuple[Step, ...]:

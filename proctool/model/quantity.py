@@ -12,15 +12,10 @@ from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
 from math import ceil, floor
-from typing import TYPE_CHECKING
 
 from proctool.model.measures import Measure, find_measure, spellings
 from proctool.model.nearest import did_you_mean
-
-if TYPE_CHECKING:
-    import pint
 
 _LONGEST = 80
 _MINUS = "\N{MINUS SIGN}"
@@ -167,7 +162,7 @@ def convert(quantity: Quantity, measure: str) -> Fraction:
     if source.dimension != target.dimension:
         kinds = f"{_kind(quantity.measure)} is another kind than {_kind(measure)}"
         raise ValueError(f"`{quantity}` cannot be converted to `{measure}`: {kinds}")
-    slope, offset = _conversion(source.pint, target.pint)
+    slope, offset = _conversion(source, target)
     return Fraction(quantity.value) * slope + offset
 
 
@@ -250,7 +245,7 @@ def _digits(quantity: Quantity, measure: Measure, step: Fraction, way: Callable[
 
 def _step(quantity: Quantity, measure: Measure) -> Fraction:
     """One unit of the last written digit, in another measure."""
-    slope, _ = _conversion(_measure(quantity.measure).pint, measure.pint)
+    slope, _ = _conversion(_measure(quantity.measure), measure)
     exponent = quantity.value.as_tuple().exponent
     return abs(slope) * Fraction(10) ** (exponent if isinstance(exponent, int) else 0)
 
@@ -278,19 +273,6 @@ def _measure(symbol: str) -> Measure:
     return found
 
 
-@lru_cache(maxsize=1)
-def _registry() -> pint.UnitRegistry[Fraction]:
-    # Loading takes a quarter of a second, which a call that converts nothing does not owe.
-    from pint import UnitRegistry  # noqa: PLC0415
-
-    return UnitRegistry(non_int_type=Fraction)
-
-
-@lru_cache(maxsize=1024)
-def _conversion(source: str, target: str) -> tuple[Fraction, Fraction]:
+def _conversion(source: Measure, target: Measure) -> tuple[Fraction, Fraction]:
     """Slope and offset of the straight line from one measure to another, exact."""
-    if source == target:
-        return Fraction(1), Fraction(0)
-    quantity = _registry().Quantity
-    at_zero, at_one = (Fraction(quantity(Fraction(n), source).to(target).magnitude) for n in (0, 1))
-    return at_one - at_zero, at_zero
+    return source.size / target.size, (source.zero - target.zero) / target.size

@@ -22,6 +22,11 @@ def gauges_of(network: Network, part: str, parts: Sequence[str] | None = None) -
     Raises KeyError for names that are no parts of the unit.
     """
     off = isolators_of(network, [part] if parts is None else parts).off
+    return gauges_with(network, part, off)
+
+
+def gauges_with(network: Network, part: str, off: Mask) -> tuple[str, ...]:
+    """The gauges that can see a part with the isolators in `off` off, in the order of `gauges_of`."""
     start = 1 << network.place[part]
     energies = network.energies_of(part)
     far = len(network.ids)
@@ -50,10 +55,13 @@ def sees(network: Network, part: str, energy: str, parts: Sequence[str]) -> str 
         return None
     off = isolators_of(network, parts).off
     opened = network.mask(vents_of(network, parts).vents) | network.normally_open
-    for ring in network.rings(energy, 1 << network.place[part], off, sure=True):
-        for vent in bits(ring & opened):
-            return network.ids[vent]
-    return None
+    return next(iter(vents_with(network, part, energy, off, opened)), None)
+
+
+def vents_with(network: Network, part: str, energy: str, off: Mask, among: Mask) -> tuple[str, ...]:
+    """The vents of `among` in the sure reach of a part with the isolators in `off` off, nearest first."""
+    rings = network.rings(energy, 1 << network.place[part], off, sure=True)
+    return tuple(network.ids[vent] for ring in rings for vent in bits(ring & among))
 
 
 def _lines_to(network: Network, energy: str, start: Mask, goal: Mask, off: Mask) -> int | None:

@@ -107,9 +107,14 @@ def _cut(network: Network, parts: tuple[str, ...], also_off: tuple[str, ...]) ->
     devices = network.isolators & concerned & ~bodies
     normally_off = network.normally_off & devices
     task = task_of(network, targets, devices)
-    price = _price(network, targets, task)
+    open_ended = {(uncut.energy, uncut.part) for uncut in task.uncut if uncut.depth is None}
+    cut = {
+        energy: network.mask(n for n in network.names(mask) if (energy, n) not in open_ended)
+        for energy, mask in targets.items()
+    }
+    price = price_of(network, targets, cut)
 
-    found, bleeds = _with_bleeds(network, task, devices & ~normally_off, normally_off, price)
+    found, bleeds = with_bleeds(network, task, devices & ~normally_off, normally_off, price)
     chosen = found.chosen or 0
     # What it leans on: it must hold with the others of those that are off in normal service on.
     leans = least(normally_off, Paths(network, task.barriers).unmet(chosen), price)
@@ -121,7 +126,7 @@ def _cut(network: Network, parts: tuple[str, ...], also_off: tuple[str, ...]) ->
         for region in bled_regions(network, bleed, normally_off | chosen) or ()
         if not region & network.normally_open
     ]
-    opened = fewest(regions, _distances(network, targets))
+    opened = fewest(regions, distances_from(network, targets))
     short = (
         Uncut(network.names(b.target)[0], b.energy, _feeding(network, b), Depth.DOUBLE)
         for b in task.bleeds
@@ -145,7 +150,7 @@ def _in_file_order(network: Network) -> Callable[[Uncut], tuple[int, int]]:
     return lambda uncut: (network.energies.index(uncut.energy), network.place[uncut.part])
 
 
-def _with_bleeds(
+def with_bleeds(
     network: Network, task: Task, free: Mask, base: Mask, price: Price
 ) -> tuple[Found, tuple[Bleed, ...]]:
     """The least set with `base` off besides, and the double blocks and bleeds it leaves room for.
@@ -185,7 +190,7 @@ def _wanting(network: Network, bleeds: tuple[Bleed, ...], base: Mask) -> Wanting
     return wanting if bleeds else None
 
 
-def _distances(network: Network, targets: dict[str, Mask]) -> list[int]:
+def distances_from(network: Network, targets: dict[str, Mask]) -> list[int]:
     """By place: how many lines away a part is from the nearest target, along the energy of that target."""
     found: dict[int, int] = {}
     for energy, mask in targets.items():
@@ -195,13 +200,11 @@ def _distances(network: Network, targets: dict[str, Mask]) -> list[int]:
     return [found.get(i, 0) for i in range(len(network.ids))]
 
 
-def _price(network: Network, targets: dict[str, Mask], task: Task) -> Price:
-    """What isolators cost, in the order of comparison told at `isolators_of`."""
-    open_ended = {(uncut.energy, uncut.part) for uncut in task.uncut if uncut.depth is None}
-    cut = {
-        energy: network.mask(n for n in network.names(mask) if (energy, n) not in open_ended)
-        for energy, mask in targets.items()
-    }
+def price_of(network: Network, targets: dict[str, Mask], cut: dict[str, Mask]) -> Price:
+    """What isolators cost, in the order of comparison told at `isolators_of`.
+
+    `cut` are those of the targets that can be cut: what is fed only through them is lost in any case.
+    """
     wide = len(network.ids) + 1
     first = [((part.lock is Lock.NONE) * wide + part.site) * wide + 1 for part in network.parts]
     fed = {
@@ -217,4 +220,4 @@ def _price(network: Network, targets: dict[str, Mask], task: Task) -> Price:
             lost |= fed[energy] & ~network.within(energy, sources, off, cut.get(energy, 0))
         return lost
 
-    return Price(first, nearest_first(_distances(network, targets)), loss)
+    return Price(first, nearest_first(distances_from(network, targets)), loss)

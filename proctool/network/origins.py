@@ -115,7 +115,7 @@ def task_of(network: Network, targets: dict[str, Mask], devices: Mask) -> Task:
             feeding = origins & around  # danger runs both ways
             by_need = [0, 0, 0]
             for origin in bits(feeding):
-                need = _most(network, energy, 1 << origin, target, devices)
+                need = most_between(network, energy, 1 << origin, target, devices)
                 by_need[min(need, 1 if asked is Depth.SINGLE else 2)] |= 1 << origin
             part = network.names(target)[0]
             if by_need[0]:
@@ -137,7 +137,7 @@ def task_of(network: Network, targets: dict[str, Mask], devices: Mask) -> Task:
     )
 
 
-def _most(network: Network, energy: str, origin: Mask, target: Mask, devices: Mask) -> int:
+def most_between(network: Network, energy: str, origin: Mask, target: Mask, devices: Mask) -> int:
     """How many of the devices stand at least on every path between: 0, 1, or 2 for two and more."""
     here = devices & network.on_line[energy]
     if network.danger(energy, origin, here) & target:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from proctool.network.isolate import isolators_of
@@ -36,20 +36,34 @@ def vents_of(network: Network, parts: Sequence[str]) -> Relief:
     the search of `least`. Raises KeyError for names that are no parts of the unit.
     """
     off = isolators_of(network, parts).off
+    wanted = [
+        (network.ids[place], energy, _relieved_for(network, place, energy, off))
+        for place in bits(network.mask(parts))
+        for energy in network.energies_of(network.ids[place])
+    ]
+    return relief_with(network, wanted, off, network.normally_open)
+
+
+def relief_with(
+    network: Network, wanted: Iterable[tuple[str, str, Mask]], off: Mask, opened: Mask
+) -> Relief:
+    """The fewest vents that relieve what is wanted, besides those in `opened`; the isolators in `off` are off.
+
+    Wanted are a part, a fluid, and the holders that must be relieved of it so that the part is.
+    """
     groups: list[Mask] = []
     distances: dict[int, int] = {}
     unrelieved: dict[tuple[str, str], None] = {}
-    for place in bits(network.mask(parts)):
-        for energy in network.energies_of(network.ids[place]):
-            for holder in bits(_relieved_for(network, place, energy, off)):
-                reached = network.sure(energy, 1 << holder, off) & network.vents
-                if not reached:
-                    unrelieved[network.ids[place], energy] = None
-                elif not reached & network.normally_open:
-                    groups.append(reached)
-                    for distance, ring in enumerate(network.rings(energy, 1 << holder, off, sure=True)):
-                        for vent in bits(ring & reached):
-                            distances[vent] = min(distance, distances.get(vent, distance))
+    for part, energy, holders in wanted:
+        for holder in bits(holders):
+            reached = network.sure(energy, 1 << holder, off) & network.vents
+            if not reached:
+                unrelieved[part, energy] = None
+            elif not reached & opened:
+                groups.append(reached)
+                for distance, ring in enumerate(network.rings(energy, 1 << holder, off, sure=True)):
+                    for vent in bits(ring & reached):
+                        distances[vent] = min(distance, distances.get(vent, distance))
     found = fewest(groups, [distances.get(i, 0) for i in range(len(network.ids))])
     return Relief(network.names(found.chosen or 0), tuple(unrelieved), found.least)
 

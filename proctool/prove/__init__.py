@@ -2,8 +2,8 @@
 
 Modules: `setup` (what does not change), `state` (what does), `charge` (what is live, trapped, zero), `acts`
 and `zero` (what each act does and asks), `report` (what it breaks), `after` (what is asked after every act),
-`words` and `ends`, `step`, `frames` (which steps may come next), `replay` (one order), `orders` (how many
-there are).
+`words` and `ends`, `step` and `effects` (what a step does, kept), `frames` (which steps may come next), `replay`
+(one order), `orders` (how many there are).
 
 `plain` walks all orders and takes no shortcut. `explore` gives the same answer sooner: `bounds`, `things`,
 `touch` and `touch_acts` say what a step can read and write, `apart` which steps share nothing, `course` and
@@ -12,9 +12,21 @@ branches the traces, the charges beside each step, and whether all orders end al
 for what a library asks of its own.
 """
 
-from proctool.prove.explore import prove
+from proctool.prove.effects import Effects
+from proctool.prove.explore import prove, prove_breaches
 from proctool.prove.replay import Replay, replay
 from proctool.prove.shortcuts import ALL, PLAIN, Shortcuts
 from proctool.prove.watch import watch, watch_each
 
-__all__ = ["ALL", "PLAIN", "Replay", "Shortcuts", "prove", "replay", "watch", "watch_each"]
+__all__ = [
+    "ALL",
+    "PLAIN",
+    "Effects",
+    "Replay",
+    "Shortcuts",
+    "prove",
+    "prove_breaches",
+    "replay",
+    "watch",
+    "watch_each",
+]

@@ -7,7 +7,6 @@ first branch that is not complete; in a group that is walked whole, every step t
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 from typing import NamedTuple
 
 from proctool.model.plan import Plan, Step
@@ -15,27 +14,15 @@ from proctool.model.span import Span
 from proctool.network.reach import Mask
 from proctool.prove.apart import WHOLE, Apart, Parting
 from proctool.prove.charge import settle
+from proctool.prove.effects import Effects, Number, Told
 from proctool.prove.ends import at_end, at_stop
 from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
-from proctool.prove.report import Report
-from proctool.prove.setup import Setup
 from proctool.prove.shortcuts import Shortcuts
 from proctool.prove.state import State
-from proctool.prove.step import do_step
 from proctool.prove.words import begin
-
-_REMEMBERED = 1 << 15
-"""Effects of steps on states that are kept: the same state comes up again soon or not at all."""
 
 Key = tuple[str, str | None, str]
 """A breach: rule, step, part."""
-
-
-Number = int | State
-"""A state: by number where states are numbered, else itself."""
-
-Told = tuple[tuple[str | None, Report], ...]
-"""Reports, each with the step it belongs to; None at the end of the procedure."""
 
 
 class Node(NamedTuple):
@@ -57,34 +44,19 @@ class Onward(NamedTuple):
 class Course:
     """All nodes of a plan, as they are asked for."""
 
-    def __init__(self, plan: Plan, budget: int, shortcuts: Shortcuts) -> None:
-        self.setup = Setup(plan)
+    def __init__(self, plan: Plan, budget: int, shortcuts: Shortcuts, effects: Effects | None = None) -> None:
+        self.effects = effects or Effects(plan, numbered=shortcuts.numbered)
+        self.setup = self.effects.setup
         self.frames = Frames(plan.frame)
         self.apart = Apart(self.setup, plan.frame) if shortcuts.apart else None
         self.moved: set[Span] = set()
         """Where the acts are written that changed the state in some move made."""
         self._budget = budget
         self._looked: set[tuple[Stack, Number]] = set()
-        self._numbers: dict[State, int] | None = {} if shortcuts.numbered else None
-        self._states: list[State] = []
-        self._effect = lru_cache(_REMEMBERED)(self._do)
-        self._steps: dict[str, Step] = {}
 
     def state(self, number: Number) -> State:
         """The state that a number stands for."""
-        return self._states[number] if isinstance(number, int) else number
-
-    def _number(self, state: State) -> Number:
-        if self._numbers is None:
-            return state
-        number = self._numbers.setdefault(state, len(self._states))
-        if number == len(self._states):
-            self._states.append(state)
-        return number
-
-    def _do(self, step: str, passed: bool | None, number: Number) -> tuple[Number, Told]:
-        state, reports = do_step(self.setup, self.state(number), self._steps[step], passed, self.moved)
-        return self._number(state), tuple((step, report) for report in reports)
+        return self.effects.state(number)
 
     @property
     def pairs(self) -> int:
@@ -98,7 +70,7 @@ class Course:
     def start(self) -> Onward:
         """Where every run begins."""
         state = settle(self.setup, begin(self.setup))
-        return self._arrive(self.frames.start(), self._number(state), None, ())
+        return self._arrive(self.frames.start(), self.effects.number(state), None, ())
 
     def moves(self, node: Node, first: Mask = 0) -> Iterator[tuple[int, Step, bool | None]]:
         """The moves that go on from a node, in file order, "passed" before "failed".
@@ -128,8 +100,8 @@ class Course:
 
     def go(self, node: Node, place: int, step: Step, passed: bool | None) -> Onward:
         """Make a move. `place` is that of the step in the list that is under way."""
-        self._steps[step.id] = step
-        number, reports = self._effect(step.id, passed, node.state)
+        number, reports, moved = self.effects.of(step, passed, node.state)
+        self.moved |= moved
         return self._arrive(self.frames.after(node.stack, place, passed), number, node, reports)
 
     def _arrive(

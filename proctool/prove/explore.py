@@ -17,7 +17,8 @@ from functools import reduce
 from proctool.model.plan import Plan
 from proctool.model.verdict import DEFAULT_BUDGET, Breach, Charge, Fork, Proof
 from proctool.prove.confluence import fork
-from proctool.prove.course import Course, Key, Node, Number, Onward
+from proctool.prove.course import Course, Key, Node, Onward
+from proctool.prove.effects import Effects, Number
 from proctool.prove.orders import count_orders
 from proctool.prove.plain import prove_plainly
 from proctool.prove.report import Report
@@ -25,6 +26,19 @@ from proctool.prove.shortcuts import ALL, PLAIN, Shortcuts
 from proctool.prove.shortest import Shortest, order
 from proctool.prove.sweep import Link, SpentError, Way, sweep
 from proctool.prove.worst import Seen, charges, mixed, shown, worse
+
+
+def prove_breaches(plan: Plan, effects: Effects, *, budget: int) -> tuple[tuple[Breach, ...], bool]:
+    """Every breach as `prove` gives them, and whether all was explored; for many plans that are much alike.
+
+    `effects` are those of any of the plans: they may differ in their lists of steps alone.
+    """
+    exploration = _Exploration(plan, Course(plan, budget, ALL, effects))
+    try:
+        return exploration.breaches(exploration.ways()), True
+    except SpentError:
+        proof = prove_plainly(plan, budget=budget)
+        return proof.breaches, proof.explored
 
 
 def prove(plan: Plan, *, budget: int = DEFAULT_BUDGET, shortcuts: Shortcuts = ALL) -> Proof:
@@ -59,19 +73,8 @@ class _Exploration:
 
     def proof(self) -> Proof:
         """The whole answer. Raises SpentError."""
-        start = self.course.start()
-        found = {
-            (report.rule, step, report.part): Way(None, None, (0, False, 0), number)
-            for number, (step, report) in reversed([*enumerate(start.reports)])
-        }
-        self._enter(start)
-        self.reports.update(start.reports)
-        between: dict[str, Seen] = {}
-        found |= sweep(self.course, [Link(node) for node in start.nodes], watch=self._watch)
-        if self.entries:
-            between = mixed(self.course, self.entries)
-            shortest = Shortest(self.course, self.plan.frame, (node.parting for node in self.entries))
-            found = shortest.ways(found)
+        found = self.ways()
+        between = mixed(self.course, self.entries) if self.entries else {}
         forked = fork(self.course.setup, self.plan.frame, self.course.apart)
         return self._proof(found, between, forked, explored=True)
 
@@ -79,19 +82,38 @@ class _Exploration:
         """What was found until the budget was spent."""
         return self._proof(found, {}, None, explored=False)
 
-    def _proof(
-        self, found: dict[Key, Way], between: dict[str, Seen], fork: Fork | None, *, explored: bool
-    ) -> Proof:
+    def ways(self) -> dict[Key, Way]:
+        """The shortest way to each breach. Raises SpentError."""
+        start = self.course.start()
+        found = {
+            (report.rule, step, report.part): Way(None, None, (0, False, 0), number)
+            for number, (step, report) in reversed([*enumerate(start.reports)])
+        }
+        self._enter(start)
+        self.reports.update(start.reports)
+        found |= sweep(self.course, [Link(node) for node in start.nodes], watch=self._watch)
+        if self.entries:
+            shortest = Shortest(self.course, self.plan.frame, (node.parting for node in self.entries))
+            found = shortest.ways(found)
+        return found
+
+    def breaches(self, found: dict[Key, Way]) -> tuple[Breach, ...]:
+        """The breaches with their energies, shortest trace first."""
         energies: dict[Key, set[str]] = {}
         for step, report in self.reports:
             energies.setdefault((report.rule, step, report.part), set()).add(report.energy or "")
-        breaches = tuple(
+        return tuple(
             Breach(rule, step, part, tuple(sorted(energies[rule, step, part] - {""})), way.moves())
             for (rule, step, part), way in sorted(found.items(), key=lambda item: order(item[1]))
         )
+
+    def _proof(
+        self, found: dict[Key, Way], between: dict[str, Seen], fork: Fork | None, *, explored: bool
+    ) -> Proof:
         worst = {step: self._worst(step, between.get(step)) for step in self.after}
         course = self.course
         orders = count_orders(self.plan.frame)
+        breaches = self.breaches(found)
         return Proof(breaches, explored, course.pairs, orders, worst, frozenset(course.moved), fork)
 
     def _worst(self, step: str, between: Seen | None) -> dict[tuple[str, str], Charge]:

@@ -34,6 +34,43 @@ class Replay:
     """Whether the run reaches the end of the procedure, or a stop."""
 
 
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A point of a run: the step that was done last, if any, the unit after it, and what may come next."""
+
+    step: Step | None
+    passed: bool | None
+    state: State
+    reports: tuple[Report, ...]
+    onward: tuple[Run | Complete | Stopped, ...]
+
+
+class Runs:
+    """Runs of one plan, step by step; what several of them begin with is worked out once."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.setup = Setup(plan)
+        self._frames = Frames(plan.frame)
+        state = settle(self.setup, begin(self.setup))
+        self.start = Point(None, None, state, (), self._frames.start())
+        self._done: dict[tuple[int, Move], Point] = {}
+
+    def along(self, trace: Sequence[Move]) -> tuple[Point, ...]:
+        """The points of a run, the start included. Raises TraceError as `replay` does."""
+        points = [self.start]
+        for move in trace:
+            key = id(points[-1]), move  # points are kept below, so that an id stays that of one point
+            if key not in self._done:
+                self._done[key] = self._after(points[-1], move)
+            points.append(self._done[key])
+        return tuple(points)
+
+    def _after(self, point: Point, move: Move) -> Point:
+        stack, place, step = _next(self._frames, point.onward, move)
+        state, broken = do_step(self.setup, point.state, step, move.passed)
+        return Point(step, move.passed, state, tuple(broken), self._frames.after(stack, place, move.passed))
+
+
 class TraceError(ValueError):
     """A trace names a step that cannot come next: a fault of proctool, not of a procedure."""
 
@@ -44,21 +81,16 @@ def replay(plan: Plan, trace: Sequence[Move]) -> Replay:
     Raises:
         TraceError: a step of the trace is not among those that may come next.
     """
-    setup = Setup(plan)
-    frames = Frames(plan.frame)
-    state = settle(setup, begin(setup))
-    first = _snapshot(setup, state, "", None)
-    onward = frames.start()
-    snapshots: list[Snapshot] = []
+    runs = Runs(plan)
+    setup, points = runs.setup, runs.along(trace)
+    snapshots = [_snapshot(setup, point) for point in points]
     reports: list[tuple[str | None, Report]] = []
-    for move in trace:
-        stack, place, step = _next(frames, onward, move)
-        state, broken = do_step(setup, state, step, move.passed)
-        reports += ((step.id, report) for report in broken)
-        snapshots.append(_snapshot(setup, state, step.id, move.passed))
-        onward = frames.after(stack, place, move.passed)
+    for point in points[1:]:
+        step = point.step.id if point.step is not None else None
+        reports += ((step, report) for report in point.reports)
+    state = points[-1].state
     complete = False
-    for end in onward:
+    for end in points[-1].onward:
         match end:
             case Complete():
                 complete = True
@@ -66,7 +98,7 @@ def replay(plan: Plan, trace: Sequence[Move]) -> Replay:
             case Stopped(check):
                 complete = True
                 reports += ((check, report) for report in at_stop(setup, state))
-    return Replay(first, tuple(snapshots), tuple(reports), complete)
+    return Replay(snapshots[0], tuple(snapshots[1:]), tuple(reports), complete)
 
 
 def straight_run(plan: Plan) -> tuple[Move, ...]:
@@ -91,14 +123,19 @@ def _next(frames: Frames, onward: Sequence[Run | Complete | Stopped], move: Move
     raise TraceError(f"`{move.step}` cannot come next")
 
 
-def _snapshot(setup: Setup, state: State, step: str, passed: bool | None) -> Snapshot:
-    net = setup.network
+def _snapshot(setup: Setup, point: Point) -> Snapshot:
+    net, state = setup.network, point.state
     charges: dict[tuple[str, str], Charge] = {}
     for carrier in setup.carriers:
         for place in bits(carrier.holders):
             charges[net.ids[place], carrier.id] = charge(setup, state, place, carrier)
     words = {part.id: _words(setup, state, i) for i, part in enumerate(net.parts)}
-    return Snapshot(step, passed, charges, {name: said for name, said in words.items() if said})
+    return Snapshot(
+        point.step.id if point.step is not None else "",
+        point.passed,
+        charges,
+        {name: said for name, said in words.items() if said},
+    )
 
 
 def _words(setup: Setup, state: State, place: int) -> tuple[str, ...]:

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as ReadOnly
-
-import networkx as nx
+from graphlib import CycleError, TopologicalSorter
 
 from proctool.model.document import Document, Kind, Scalar
 from proctool.model.finding import Finding, file_fault
@@ -36,6 +35,15 @@ def idle_cycles(
 
 
 def _idle(needs: Needs, used: set[str], what: str) -> Iterator[Finding]:
+    try:
+        TopologicalSorter({name: [to.text for to in found] for name, found in needs.items()}).prepare()
+    except CycleError:
+        yield from _circles(needs, used, what)
+
+
+def _circles(needs: Needs, used: set[str], what: str) -> Iterator[Finding]:
+    import networkx as nx  # noqa: PLC0415 - takes a while, and hardly any library has a circle
+
     graph: nx.DiGraph[str] = nx.DiGraph()
     graph.add_nodes_from(sorted(needs))
     graph.add_edges_from((name, to.text) for name in sorted(needs) for to in needs[name] if to.text in needs)

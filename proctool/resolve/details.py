@@ -88,14 +88,15 @@ def notes(job: Job, scope: Scope, entry: Entry) -> tuple[str, ...]:
     return tuple(fill(job, scope, note) for note in entry.notes)
 
 
-def use(job: Job, entry: Entry) -> None:
-    """Note the tools and supplies that `using` names."""
+def use(job: Job, entry: Entry) -> tuple[str, ...]:
+    """The tools and supplies that `using` names, noted as used."""
     known = {**job.library.tools, **job.library.supplies, **job.library.ppe}
     for name in entry.using:
-        if name.text in known:
-            job.used[name.text] = None
-        else:
+        if name.text not in known:
             job.unknown(name, "tool or supply of the library", known)
+    named = tuple(name.text for name in entry.using if name.text in known)
+    job.used |= dict.fromkeys(named)
+    return named
 
 
 def figure(job: Job, scope: Scope, entry: Entry) -> Picture | None:

@@ -90,6 +90,7 @@ class Draft:
     gauge: str | None = None
     heading: tuple[str, ...] = ()
     filled: tuple[Filled, ...] = ()
+    using: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)

@@ -30,6 +30,8 @@ class Place:
     duty: Duty | None = None
     """The `otherwise` of a group around, for checks that have none."""
     heading: tuple[str, ...] = ()
+    using: tuple[str, ...] = ()
+    """Tools and supplies of the groups around."""
 
 
 class Expansion:
@@ -81,6 +83,7 @@ class Expansion:
     def _entry(self, entry: Entry, name: str, place: Place, steps: StepList) -> Child:
         if entry.otherwise is not None:
             place = replace(place, duty=Duty(entry.otherwise, place.scope, steps))
+        place = replace(place, using=(*place.using, *details.use(self.job, entry)))
         if entry.kind not in {EntryKind.USE, EntryKind.EACH, EntryKind.ANY_ORDER, EntryKind.GROUP}:
             return self._step(entry, name, place, steps)
         first = len(self.frame.steps)
@@ -144,7 +147,6 @@ class Expansion:
 
     def _say_of_group(self, entry: Entry, scope: Scope, mask: int, first: int) -> None:
         job = self.job
-        details.use(job, entry)
         for draft in self.frame.steps[first:]:
             draft.once = draft.once or entry.once
             self._may_be_once(draft)
@@ -163,7 +165,6 @@ class Expansion:
         job, scope = self.job, place.scope
         acts = plain_acts(job, scope, entry.acts)
         job.findings += entry_amounts(entry)
-        details.use(job, entry)
         gauge = details.gauge_of(job, scope, entry)
         if entry.kind is EntryKind.ACTS and not acts:
             return Child(entry.span)  # its parts are a set that is empty on this unit
@@ -197,6 +198,7 @@ class Expansion:
             limits=limits,
             gauge=gauge.id if gauge else None,
             heading=place.heading,
+            using=place.using,
         )
         if not _one_check_each(entry, draft):
             draft.text, draft.filled = step_text(job, scope, entry, draft)

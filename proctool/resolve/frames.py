@@ -105,6 +105,7 @@ def _finish(draft: Draft, otherwise: Otherwise | None) -> Step:
         gauge=draft.gauge,
         heading=draft.heading,
         filled=draft.filled,
+        using=draft.using,
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
+from dataclasses import replace
 from typing import NamedTuple
 
 from proctool.model.document import Mapping, Scalar
@@ -22,6 +23,14 @@ from proctool.resolve.scope import Job, Scope
 _NAME = re.compile(r"\\<|<(?![\s0-9=]|$)([^<>\n]*)(>?)")
 _MARKUP = re.compile(r"([\\`*_\[\]<>&])")
 _NOTHING: ReadOnly[str, str] = {}
+
+
+class _Value(NamedTuple):
+    """What a name of a text stands for."""
+
+    text: str
+    part: str | None = None
+    thing: str | None = None
 
 
 class Text(NamedTuple):
@@ -62,34 +71,32 @@ def fill_text(
             span = _place(text, *match.span())
             _not_filled(job, scope, Scalar(name, span), extra, closed=bool(match[2]), related=related)
             whole += name
-        for place, (value, part) in enumerate(values or ()):
+        for place, value in enumerate(values or ()):
             whole += " and " if place else ""
             start = len(whole)
-            whole += _MARKUP.sub(r"\\\1", value)
-            stretches.append(Filled(start, len(whole), part))
+            whole += _MARKUP.sub(r"\\\1", value.text)
+            stretches.append(Filled(start, len(whole), value.part, value.thing))
     return Text(whole + text.text[done:], tuple(stretches))
 
 
-def _values(
-    job: Job, scope: Scope, name: str, extra: ReadOnly[str, str]
-) -> list[tuple[str, str | None]] | None:
-    """What a name of a text stands for, each with the part that it names; None for nothing."""
+def _values(job: Job, scope: Scope, name: str, extra: ReadOnly[str, str]) -> list[_Value] | None:
+    """What a name of a text stands for; None for nothing."""
     if name in extra:
-        return [(extra[name], None)]
+        return [_Value(extra[name])]
     owner, dot, key = name.partition(".")
     parts = [job.unit.parts[i] for i in job.find(scope, owner) or ()]
     if dot:
         said = [part.text(key) for part in parts]
-        return [(shown(job, text), None) for text in said if text] if parts and all(said) else None
+        return [_Value(shown(job, text)) for text in said if text] if parts and all(said) else None
     if parts:
-        return [(part.label, part.id) for part in parts]
+        return [_Value(part.label, part.id) for part in parts]
     if name in job.unit.facts:
-        return [(shown(job, job.unit.facts[name]), None)]
+        return [_Value(shown(job, job.unit.facts[name]))]
     for group in _things(job):
         if name in group:
             job.used[name] = None
-            return [(group[name], None)]
-    return [(name.replace("_", " "), None)] if name in scope.conditions else None
+            return [_Value(group[name], thing=name)]
+    return [_Value(name.replace("_", " "))] if name in scope.conditions else None
 
 
 def _things(job: Job) -> tuple[dict[str, str], ...]:
@@ -161,7 +168,8 @@ def _joined(sentences: Iterable[Text]) -> Text:
     stretches: list[Filled] = []
     for text, filled in sentences:
         whole += " " if whole else ""
-        stretches += (Filled(f.start + len(whole), f.end + len(whole), f.part) for f in filled)
+        moved = len(whole)
+        stretches += (replace(f, start=f.start + moved, end=f.end + moved) for f in filled)
         whole += text
     return Text(whole, tuple(stretches))
 

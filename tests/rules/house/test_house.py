@@ -177,7 +177,7 @@ class TestBudget:
         lib = Library.from_texts(texts)
         plan = next(iter(lib.cases(budget=10))).plan
         assert plan is not None
-        (monitor,) = [m for m in lib._watchlist.monitors(plan, Network(plan.unit)) if m.rule == "house/r"]
+        (monitor,) = [m for m in lib.watchlist.monitors(plan, Network(plan.unit)) if m.rule == "house/r"]
         seen = watch(plan, monitor)
         assert seen.explored and not seen.caught and seen.states < 100
 

@@ -135,7 +135,7 @@ def library(seed: int) -> tuple[Library, list[dict[str, Any]]]:
 def watched(
     lib: Library, plan: Plan, *, shortcuts: bool = True
 ) -> Iterator[tuple[str, dict[str | None, int]]]:
-    for monitor in lib._watchlist.monitors(plan, Network(plan.unit)):
+    for monitor in lib.watchlist.monitors(plan, Network(plan.unit)):
         if monitor.rule.startswith("house/"):
             seen = watch(plan, monitor, shortcuts=shortcuts)
             assert seen.explored
