@@ -66,13 +66,14 @@ class Race:
 
 def timed(work: Callable[[], Answer]) -> tuple[Answer, float]:
     """What the work gives, and the lesser processor time of two runs."""
-    times = []
-    for _ in range(2):
+
+    def once() -> tuple[Answer, float]:
         gc.collect()
         start = time.process_time()
-        answer = work()
-        times.append(time.process_time() - start)
-    return answer, min(times)
+        return work(), time.process_time() - start
+
+    answer, seconds = once()
+    return answer, min(seconds, once()[1])
 
 
 def breaks_any(plan: Plan, budget: int = DEFAULT_BUDGET) -> bool | None:

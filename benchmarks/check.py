@@ -106,8 +106,8 @@ def whole(procedures: int) -> tuple[float, dict[str, float], str]:
     safe = sum(judgement.verdict == "safe" for judgement in check.verdicts)
     told = (
         f"{procedures:,} procedures, median {median(written):.0f} steps as written, {len(check.verdicts):,} "
-        f"cases, {safe:,} of them safe, {len(check.findings):,} findings; {1000 * checking / len(check.verdicts):.1f} "
-        "ms for a case"
+        f"cases, {safe:,} of them safe, {len(check.findings):,} findings; "
+        f"{1000 * checking / len(check.verdicts):.1f} ms for a case"
     )
     return checking / reading, {stage: seconds / checking for stage, seconds in spent.items()}, told
 
@@ -115,8 +115,8 @@ def whole(procedures: int) -> tuple[float, dict[str, float], str]:
 def one_file(times: int) -> float:
     """Starting `check` on one file against starting Python with two imports, each the median of some runs."""
     with tempfile.TemporaryDirectory() as folder:
-        for file, text in library(20).items():
-            path = Path(folder, file)
+        for name, text in library(20).items():
+            path = Path(folder, name)
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8")
         (file,) = Path(folder).glob("*/p0.yaml")
@@ -124,10 +124,10 @@ def one_file(times: int) -> float:
         theirs = [sys.executable, "-c", "import yaml, networkx"]
         took: dict[str, list[float]] = {"ours": [], "theirs": []}
         for _ in range(times + 1):  # the first run warms caches
-            for name, command in (("ours", ours), ("theirs", theirs)):
+            for who, command in (("ours", ours), ("theirs", theirs)):
                 start = time.perf_counter()
                 subprocess.run(command, check=True, capture_output=True)  # noqa: S603 - our own
-                took[name].append(time.perf_counter() - start)
+                took[who].append(time.perf_counter() - start)
     return median(took["ours"][1:]) / median(took["theirs"][1:])
 
 

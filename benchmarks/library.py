@@ -31,7 +31,7 @@ energies:
     form: liquid_pressure
     normal: 4.0 bar
     safe: 0 bar
-    warning: {{word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Verify zero first.}}
+    warning: {{word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Verify zero.}}
   mains:
     form: electricity
     normal: 230 V
@@ -39,7 +39,8 @@ energies:
     warning: {{word: danger, hazard: Mains voltage., harm: It can kill you., avoid: Lock the plug first.}}
 parts:
   supply: {{role: source, name: water main}}
-  inlet_valve: {{role: isolator, device: valve, name: inlet valve, tag: V1, place: left, lock: hasp, throttles: true}}
+  inlet_valve:
+    {{role: isolator, device: valve, name: inlet valve, tag: V1, place: left, lock: hasp, throttles: true}}
   pump: {{role: component, name: pump, runs: mains, to_stop: with its switch, near: []}}
   tap: {{role: outlet, name: tap line, feeds_back: false, why: ends free above the sink}}
   socket: {{role: source, name: wall socket}}
@@ -53,8 +54,8 @@ _PARTS = """\
     near: [pump], traps_air: true}}
   {h}_insert: {{role: restriction, name: {name} cartridge}}
   {h}_drain: {{role: vent, name: {name} drain, tag: D{k}, to: bucket}}
-  {h}_gauge: {{role: gauge, name: {name} gauge, tag: P{k}, at: {h}, energy: water, span: 10 bar, accuracy: 1.6 %,
-    division: 0.1 bar, usual: 1.0 to 6.0 bar}}
+  {h}_gauge: {{role: gauge, name: {name} gauge, tag: P{k}, at: {h}, energy: water, span: 10 bar,
+    accuracy: 1.6 %, division: 0.1 bar, usual: 1.0 to 6.0 bar}}
 """
 _NAMES = ("sediment", "carbon", "fine", "polishing")
 

@@ -13,25 +13,34 @@ from functools import cached_property
 from importlib import resources
 from pathlib import Path
 
-from proctool.around import Around
+from proctool.around import Around, texts
+from proctool.baseline import BaselineError, read_baseline, write_baseline
 from proctool.casework import Bench, carry, lost
+from proctool.fix import Fixed, fix_library
+from proctool.fix.diff import unified
+from proctool.fix.disk import locked, write_fixed
+from proctool.focus import Focus
 from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, Level
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure, Profile
 from proctool.model.slips import StepSlips
 from proctool.model.verdict import DEFAULT_BUDGET
 from proctool.publish.start import NotEmptyError, new_library
+from proctool.report.baseline import Baseline
 from proctool.resolve.cycles import idle_cycles
 from proctool.resolve.units import Units, build_units
-from proctool.results import FORMATS, Built, Case, Check, Slips
+from proctool.results import FORMATS, Built, Case, Check, Slips, places_of_steps
 from proctool.rules.deviations import valid
 from proctool.rules.explain import explained, listed
+from proctool.rules.language.texts import TextSubject
 from proctool.rules.levels import Levels, library_levels
 from proctool.rules.packs import RULES
 from proctool.rules.rule import Rule
+from proctool.rules.run import over_document
 from proctool.rules.watched import Watchlist, named, watchlist
 from proctool.source import decode, read
 from proctool.source.files import collect
+from proctool.source.quote import quote
 
 
 class OpenError(Exception):
@@ -41,9 +50,12 @@ class OpenError(Exception):
 __all__ = [
     "FORMATS",
     "RULES",
+    "Baseline",
+    "BaselineError",
     "Built",
     "Case",
     "Check",
+    "Fixed",
     "Library",
     "NotEmptyError",
     "OpenError",
@@ -54,6 +66,10 @@ __all__ = [
     "listed",
     "new_library",
     "open_library",
+    "read_baseline",
+    "unified",
+    "write_baseline",
+    "write_fixed",
 ]
 
 Watch = Callable[[Iterator[Case]], Iterable[Case]]
@@ -76,6 +92,7 @@ class Library:
         self.root = root
         self.focus = focus
         """The one file that PATH named; checks keep to it."""
+        self._files = files
         self._documents, found = read(files)
         self._file_findings = (*findings, *found)
 
@@ -98,6 +115,11 @@ class Library:
         """What `library.yaml` says, or None where it could not be read."""
         found = tuple(self._of_kind(Kind.LIBRARY).values())
         return decode.library(found[0]) if found else None
+
+    @property
+    def name(self) -> str | None:
+        """The name that `library.yaml` gives, or None where it could not be read."""
+        return self.file.name if self.file is not None else None
 
     @cached_property
     def blocks(self) -> ReadOnly[str, Block]:
@@ -163,21 +185,22 @@ class Library:
             (written, name)
             for written in self.procedures.values()
             for name in self.units.fitting(written)[0]
-            if procedure in {None, written.name} and unit in {None, name} and self._in_focus(written, name)
+            if procedure in {None, written.name} and unit in {None, name}
+            if self._focus.on_case(written, self._unit_files[name])
         )
 
-    def _in_focus(self, procedure: Procedure, unit: str) -> bool:
-        """Whether PATH named this procedure's file or this unit's; any other path concerns every case."""
-        cases = {p.span.file for p in self.procedures.values()}
-        cases |= {d.file for d in self._of_kind(Kind.UNIT).values()}
-        if self.focus not in cases:
-            return True
-        return self.focus in {procedure.span.file, self._of_kind(Kind.UNIT)[unit].file}
+    @cached_property
+    def _focus(self) -> Focus:
+        procedures = (procedure.span.file for procedure in self.procedures.values())
+        return Focus(self.focus, frozenset(procedures), frozenset(self._unit_files.values()))
 
-    def _concerned(self, procedure: Procedure) -> bool:
-        """Whether PATH named this procedure's file, or one that is no procedure's."""
-        others = {p.span.file for p in self.procedures.values()} - {procedure.span.file}
-        return self.focus not in others
+    @cached_property
+    def _unit_files(self) -> ReadOnly[str, str]:
+        return {name: document.file for name, document in self._of_kind(Kind.UNIT).items()}
+
+    @cached_property
+    def _texts(self) -> tuple[TextSubject, ...]:
+        return texts(self.file, self.procedures, self.blocks, self._documents, self.units.known)
 
     def _case(self, procedure: Procedure, name: str, budget: int, deviations: tuple[Deviation, ...]) -> Case:
         unit = self.units.whole.get(name)
@@ -188,14 +211,14 @@ class Library:
         return carry(bench, procedure, unit, deviations)
 
     def _around(self, today: date) -> Around:
-        return Around(self.file, self.procedures, self.units, self._levels[0], self._house, today)
+        known = self.file, self.procedures, self.units, self._levels[0], self._house
+        return Around(*known, self._texts, today)
 
     def errors_around(self, case: Case, today: date | None = None) -> bool:
         """Whether the library's levels, the procedure's head or the unit has an error, each for itself."""
         around = self._around(today or datetime.now().astimezone().date())
-        head = around.head(self.procedures[case.procedure], (case,), whole=False)
-        units = around.of_units((case,), {case.unit} & self.units.whole.keys())
-        findings = (*self._levels[1], *self.watchlist.findings, *head, *units)
+        found = around.of_cases((case,), (self.procedures[case.procedure],), whole=False)
+        findings = (*self._levels[1], *self.watchlist.findings, *found)
         return any(finding.level is Level.ERROR for finding in findings)
 
     def check(
@@ -217,22 +240,39 @@ class Library:
         findings += idle_cycles(self._documents, self.blocks, self.procedures.values())
         findings += self.watchlist.findings
         findings += (finding for case in cases for finding in case.findings)
-        asked = {case.unit for case in cases}
-        focused = self.focus in {d.file for d in self._of_kind(Kind.UNIT).values()}
-        whole = unit is None and not focused
+        named = (p for p in self.procedures.values() if procedure in {None, p.name})
+        heads = tuple(filter(self._focus.on_head, named))
+        whole = unit is None and not self._focus.on_unit
         everything = procedure is None and unit is None and self.focus is None
+        written = (d for d in self._documents if everything or d.file == self.focus)
+        findings += (finding for d in written for finding in over_document(d, self._levels[0]))
         around = self._around(day)
-        findings += around.of_units(cases, (u for u in self.units.whole if everything or u in asked))
-        for written in self.procedures.values():
-            if procedure in {None, written.name} and self._concerned(written):
-                findings += around.head(written, cases, whole=whole)
+        findings += around.of_cases(cases, heads, whole=whole, everything=everything)
         if everything:
             findings += around.of_library(cases, readable=not self.faulty_files)
+        told = tuple(sorted(dict.fromkeys(findings), key=lambda f: f.sort_key))
+        steps = places_of_steps(cases, told)
         return Check(
-            library=self.file.name if self.file is not None else None,
-            findings=tuple(sorted(dict.fromkeys(findings), key=lambda f: f.sort_key)),
+            library=self.name,
+            findings=told,
             verdicts=tuple(case.judgement for case in cases),
+            whole=everything,
+            files=tuple(sorted(self._files)),
+            lines=quote(self._files, (*steps.values(), *(f.span for f in told if f.span is not None))),
+            steps=steps,
         )
+
+    def fixed(self, *, budget: int = DEFAULT_BUDGET, today: date | None = None) -> Fixed:
+        """All that can be fixed surely, after which the library proves the same; nothing is written.
+
+        Each fix is tried on a copy of the whole library; only the file that PATH named is fixed, if it did.
+        """
+
+        def check(files: ReadOnly[str, bytes]) -> Check:
+            return Library(files, root=self.root).check(budget=budget, today=today)
+
+        barred = locked(self.root, self._files) if self.root is not None else {}
+        return fix_library(self._files, check, focus=self.focus, locked=barred)
 
     def slips(self, case: Case, *, budget: int = DEFAULT_BUDGET, watch: SlipWatch = iter) -> Slips:
         """What each step of a proven case skipped, done early or done twice would lead to.

@@ -8,14 +8,32 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from proctool.casework import examined_units
+from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding
-from proctool.model.procedure import LibraryFile, Procedure
+from proctool.model.plan import every_step
+from proctool.model.procedure import Block, LibraryFile, Procedure
+from proctool.resolve.scope import Known
 from proctool.resolve.units import Units
 from proctool.results import Case
 from proctool.rules.deviations import apply, unused, valid
+from proctool.rules.language.texts import TextSubject, subjects
 from proctool.rules.levels import Levels
 from proctool.rules.rule import LibrarySubject, ProcedureSubject, Rule
-from proctool.rules.run import over_library, over_procedure
+from proctool.rules.run import over_library, over_procedure, over_texts
+
+
+def texts(
+    library: LibraryFile | None,
+    procedures: ReadOnly[str, Procedure],
+    blocks: ReadOnly[str, Block],
+    documents: Iterable[Document],
+    known: Known,
+) -> tuple[TextSubject, ...]:
+    """The texts of a library as written, each once for all units; none without a library file."""
+    if library is None:
+        return ()
+    units = (document for document in documents if document.kind in {Kind.UNIT, Kind.BASE})
+    return subjects(library, procedures.values(), blocks.values(), units, known.facts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +46,32 @@ class Around:
     levels: Levels
     house: ReadOnly[str, Rule]
     """The company's own rules by id."""
+    texts: tuple[TextSubject, ...]
     today: date
 
-    def head(self, written: Procedure, cases: Iterable[Case], *, whole: bool) -> tuple[Finding, ...]:
+    def of_cases(
+        self, cases: Sequence[Case], heads: Iterable[Procedure], *, whole: bool, everything: bool = False
+    ) -> tuple[Finding, ...]:
+        """What is found at some heads, in the units of cases and in the texts that they use.
+
+        `whole` says that all cases of these heads are there; `everything`, that every unit and text counts.
+        """
+        asked = {case.unit for case in cases}
+        units = (unit for name, unit in self.units.whole.items() if everything or name in asked)
+        shared = [subject for subject in self.texts if subject.procedure is None]
+        if not everything and self.library is not None:
+            files = _files(cases) | {self.library.span.file}
+            shared = [subject for subject in shared if subject.file in files]
+        return (
+            *(finding for subject in shared for finding in over_texts(subject, self.levels)),
+            *examined_units(cases, units, self.procedures, self.levels),
+            *(finding for written in heads for finding in self._head(written, cases, whole=whole)),
+        )
+
+    def _head(self, written: Procedure, cases: Iterable[Case], *, whole: bool) -> tuple[Finding, ...]:
         """What is wrong with a procedure for all its units, and with its deviations.
 
-        `whole` says that all its cases are there: only then can a deviation be told to be used in none.
+        Only where all its cases are there can a deviation be told to be used in none.
         """
         own = [case for case in cases if case.procedure == written.name]
         kept, faults = valid(written.deviations, self.today, self.house)
@@ -41,17 +79,14 @@ class Around:
         if self.library is not None:
             plans = tuple(case.plan for case in own if case.plan is not None)
             found = over_procedure(ProcedureSubject(written, self.library, plans, self.today), self.levels)
+            own_texts = (subject for subject in self.texts if subject.procedure == written.name)
+            found += tuple(f for subject in own_texts for f in over_texts(subject, self.levels))
         applied = apply(found, kept)
         if whole:
             used = applied.used.union(*(case.used for case in own))
             faults = (*faults, *unused(kept, used, self.levels))
         misfits = self.units.fitting(written)[1]
         return (*misfits, *applied.findings, *(replace(fault, procedure=written.name) for fault in faults))
-
-    def of_units(self, cases: Iterable[Case], names: Iterable[str]) -> tuple[Finding, ...]:
-        """What the rules over units find in some units."""
-        units = (self.units.whole[name] for name in names)
-        return examined_units(cases, units, self.procedures, self.levels)
 
     def of_library(self, cases: Sequence[Case], *, readable: bool) -> tuple[Finding, ...]:
         """What the rules over the whole library find, all its cases given; `readable` if every file is."""
@@ -66,3 +101,13 @@ class Around:
             readable and len(plans) == len(cases),
         )
         return over_library(subject, self.levels)
+
+
+def _files(cases: Iterable[Case]) -> frozenset[str]:
+    """The blocks and units whose texts stand in the plans of some cases."""
+    files: set[str] = set()
+    for case in cases:
+        if case.plan is not None:
+            files |= {step.span.file for step in every_step(case.plan.frame)}
+            files |= {energy.span.file for energy in case.plan.unit.energies.values()}
+    return frozenset(files)

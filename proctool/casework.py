@@ -14,7 +14,7 @@ from proctool.model.rows import Table
 from proctool.model.unit import Unit
 from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.network.reach import Network
-from proctool.prove import prove, watch_each
+from proctool.prove import explained, prove, watch_each
 from proctool.resolve.plan import resolve
 from proctool.resolve.scope import Known
 from proctool.results import Case
@@ -52,7 +52,7 @@ def carry(bench: Bench, procedure: Procedure, unit: Unit, deviations: tuple[Devi
         return lost(procedure.name, unit.id, told)
     proof, breaches, others = examined(bench, plan)
     tables, unsound = _tables(bench, procedure, plan)
-    others = (*others, *unsound)
+    breaches, others = explained(plan, breaches), (*explained(plan, others), *unsound)
     broken, more = apply(breaches, deviations), apply(others, deviations)
     _, missing = figures(plan, bench.root)
     return Case(

@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from collections.abc import Mapping as ReadOnly
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from proctool.model.finding import Finding, Level
-from proctool.model.plan import Plan
+from proctool.model.plan import Plan, every_step
 from proctool.model.procedure import Deviation
 from proctool.model.rows import Table
 from proctool.model.slips import StepSlips
+from proctool.model.span import Span
 from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.prove import replay
-from proctool.report import json, slips, text
+from proctool.report import json, junit, sarif, slips, text
+from proctool.report import statistics as counts
+from proctool.report.baseline import Baseline, Sifted, sift, taken
+from proctool.report.baseline import notes as baseline_notes
 from proctool.report.walk import walk
+from proctool.rules.explain import markdown
+from proctool.rules.lasting import lasting
+from proctool.rules.packs import RULES
+from proctool.rules.page import parse
+from proctool.rules.rule import Rule
 
 FORMATS = frozenset({"html", "pdf"})
 """What `build` can write."""
@@ -54,6 +65,19 @@ class Case:
         return walk(self.plan, self.proof, self.judgement, start)
 
 
+def places_of_steps(cases: Iterable[Case], findings: Iterable[Finding]) -> dict[tuple[str, str, str], Span]:
+    """Where the steps that findings' traces pass are written, by procedure, unit and step."""
+    asked = {(f.procedure, f.unit, move.step) for f in findings for move in f.trace}
+    concerned = {(procedure, unit) for procedure, unit, _ in asked}
+    return {
+        (case.procedure, case.unit, step.id): step.span
+        for case in cases
+        if case.plan is not None and (case.procedure, case.unit) in concerned
+        for step in every_step(case.plan.frame)
+        if (case.procedure, case.unit, step.id) in asked
+    }
+
+
 @dataclass(frozen=True, slots=True)
 class Check:
     """What `check` found: the name of the library, its findings in order, a judgement for each case."""
@@ -61,6 +85,16 @@ class Check:
     library: str | None
     findings: tuple[Finding, ...]
     verdicts: tuple[Judgement, ...]
+    whole: bool = True
+    """Whether all of the library was checked."""
+    files: tuple[str, ...] = ()
+    """The files that were read."""
+    lines: ReadOnly[tuple[str, int], str] = field(default_factory=dict)
+    """Lines that findings and their traces point to, by file and number, as they stand there."""
+    steps: ReadOnly[tuple[str, str, str], Span] = field(default_factory=dict)
+    """Where the steps of traces are written, by procedure, unit and step."""
+    held: Sifted | None = None
+    """What a baseline took out of the findings."""
 
     @property
     def passed(self) -> bool:
@@ -70,13 +104,63 @@ class Check:
             judgement.verdict in proven for judgement in self.verdicts
         )
 
-    def to_json(self) -> str:
-        """The report for programs."""
-        return json.report(self.library, self.findings, self.verdicts)
+    def baseline(self, library: str) -> Baseline:
+        """The findings as a baseline; what keeps a case from being proven and never-rules are not in it."""
+        return taken(library, self.findings, lasting(self.findings, self.verdicts))
 
-    def to_text(self, *, everything: bool = False, paint: text.Paint = text.plain) -> str:
-        """The report for people; `everything` shows findings past the first ones too."""
-        return text.report(self.findings, self.verdicts, everything=everything, paint=paint)
+    def against(self, baseline: Baseline) -> Check:
+        """The same without the findings that a baseline holds. Verdicts stay as they are."""
+        sifted = sift(self.findings, baseline, lasting(self.findings, self.verdicts))
+        return replace(self, findings=sifted.left, held=sifted)
+
+    def to_json(self, *, statistics: bool = False) -> str:
+        """The report for programs."""
+        more: dict[str, object] = {}
+        if statistics:
+            more["statistics"] = counts.to_data(self.findings, self.verdicts)
+        if self.held is not None:
+            mended = self.held.mended if self.whole else None
+            more["baseline"] = {"known": self.held.known, "mended": mended, "refused": self.held.refused}
+        return json.report(self.library, self.findings, self.verdicts, more)
+
+    def to_sarif(self, *, version: str, folder: str = "") -> str:
+        """The report for code scanning.
+
+        `version` is that of proctool; `folder` is where the library lies below the folder that places are to
+        be relative to, and ends in a stroke.
+        """
+        rules = {finding.rule for finding in self.findings} & RULES.keys()
+        about = {name: _about(RULES[name]) for name in rules}
+        context = sarif.Context(version, folder, about, self.lines, self.steps)
+        return sarif.report(self.findings, self.verdicts, context)
+
+    def to_junit(self) -> str:
+        """The report for servers that run checks."""
+        return junit.report(self.library, self.findings, self.verdicts, self.files)
+
+    def to_text(
+        self,
+        *,
+        everything: bool = False,
+        explain: bool = False,
+        statistics: bool = False,
+        width: int = text.WIDTH,
+        paint: text.Paint = text.plain,
+    ) -> str:
+        """The report for people.
+
+        `everything` shows findings past the first ones too, `explain` each step of a trace in words.
+        """
+        style = text.Style(everything, explain, width, paint, self.lines)
+        parts = [counts.to_text(self.findings, self.verdicts)] if statistics else []
+        if self.held is not None:
+            parts.append(baseline_notes(self.held, whole=self.whole, width=width))
+        return text.report(self.findings, self.verdicts, style, parts)
+
+
+def _about(rule: Rule) -> sarif.About:
+    page = parse(rule)
+    return sarif.About(rule.level, page.asks, page.why, markdown(rule))
 
 
 @dataclass(frozen=True, slots=True)

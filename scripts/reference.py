@@ -14,9 +14,8 @@ from pathlib import Path
 from typing import Any
 
 from proctool.model.words import VERBS, Role
-from proctool.rules.explain import level_words
+from proctool.rules.explain import markdown
 from proctool.rules.packs import PACKS
-from proctool.rules.page import parse
 
 ROOT = Path(__file__).parents[1]
 FORMAT = ROOT / "docs" / "file-format.md"
@@ -36,11 +35,7 @@ def rules() -> str:
     lines = ["# Rules", "", "Made from the rules' own pages; `proctool explain RULE` shows one.", ""]
     for pack in PACKS:
         for rule in pack:
-            page = parse(rule)
-            lines += [f"## {rule.id}", "", f"*{level_words(rule)}.* {_cell(page.asks)}", ""]
-            lines += [_cell(page.why), "", f"Source: {_cell(page.source)}", ""]
-            for word, example in (("Bad", page.bad), ("Good", page.good)):
-                lines += [f"{word}:", "", "```yaml", example.rstrip("\n"), "```", ""]
+            lines += [f"## {rule.id}", "", markdown(rule)]
     return "\n".join(lines)
 
 

@@ -125,9 +125,12 @@ def test_watching_the_cases_go_by():
     assert seen == ["F-1", "F-2"]
 
 
-def test_the_day_changes_nothing_where_there_are_no_deviations():
+def test_the_day_changes_nothing_where_nothing_ends_between():
+    """No deviation is past its date, and a year of use without an inspection (1910.147(c)(6)) is not over."""
     library = Library.from_texts(FILES)
-    assert library.check(today=date(2020, 1, 1)) == library.check(today=date(2040, 1, 1))
+    assert library.check(today=date(2026, 5, 11)) == library.check(today=date(2027, 5, 11))
+    (late,) = library.check(today=date(2027, 5, 12)).findings
+    assert (late.rule, late.level) == ("content/inspection-overdue", Level.WARNING)
 
 
 class TestBuild:

@@ -33,13 +33,16 @@ ALLOWED: dict[str, frozenset[str]] = {
     "publish": frozenset({"api", "model", ROOT}),
     "editor": frozenset({"api", "model", ROOT}),
     "cli": frozenset({"api", "model", ROOT}),
-    "results": LOWEST | {"prove", "report"},
+    "fix": LOWEST | {"source", "results", "report", "publish"},
+    "results": LOWEST | {"prove", "report", "rules"},
+    "baseline": LOWEST | {"results", "report", "publish"},
     "casework": LOWEST | {"results", "source", "resolve", "prove", "rules", "tables", "render"},
-    "around": LOWEST | {"results", "casework", "resolve", "rules"},
+    "focus": LOWEST,
+    "around": LOWEST | {"focus", "results", "casework", "resolve", "rules"},
     "manuals": LOWEST | {"results", "casework", "render", "publish"},
     "api": LOWEST
-    | {"results", "casework", "around", "manuals", "source", "resolve", "prove", "rules", "tables", "render"}
-    | {"report", "draft", "publish"},
+    | {"baseline", "results", "casework", "around", "manuals", "source", "resolve", "prove", "rules", "tables"}
+    | {"fix", "focus", "render", "report", "draft", "publish"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),
     "__main__": frozenset({"cli"}),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 from collections.abc import Collection, Iterator
 from datetime import datetime
@@ -21,6 +22,10 @@ NO_LIBRARY = 2
 
 _LONG = 4
 """So many cases may take long enough to show progress."""
+
+WIDTH = 80
+"""Columns of a report where the terminal has as many."""
+_NARROWEST = 40
 
 _COLOURS = {
     "error": "red",
@@ -102,6 +107,12 @@ def paint(text: str, kind: str) -> str:
     if not sys.stdout.isatty() or os.environ.get("NO_COLOR"):
         return text
     return click.style(text, fg=_COLOURS.get(kind), bold=kind == "place")
+
+
+def width() -> int:
+    """Columns for a report: those of a narrow terminal, else 80."""
+    asked = shutil.get_terminal_size((WIDTH, 24)).columns if sys.stdout.isatty() else WIDTH
+    return max(_NARROWEST, min(WIDTH, asked))
 
 
 def known(library: Library, name: str, names: Collection[str], what: str) -> str:

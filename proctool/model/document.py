@@ -33,6 +33,15 @@ class Scalar:
     span: Span
     plain: bool = True
 
+    def part(self, start: int, end: int) -> Span:
+        """Where a piece of the text stands in its file; the whole text where it runs over several lines."""
+        span = self.span
+        quotes = 0 if self.plain else 1
+        if span.line != span.end_line or span.end_column - span.column != len(self.text) + 2 * quotes:
+            return span
+        first = span.column + quotes
+        return Span(span.file, span.line, first + start, span.line, first + end)
+
 
 @dataclass(frozen=True, slots=True)
 class Sequence:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from proctool.model.span import Span
+from proctool.model.story import Story
 
 
 class Level(StrEnum):
@@ -52,6 +53,8 @@ class Finding:
     """Shortest run of steps that shows the fault, the step that breaks included."""
     told: tuple[str, ...] = ()
     """The trace in words, one for each step."""
+    story: Story | None = None
+    """What each step of the trace changed, and what would mend the finding."""
     help: str | None = None
     related: tuple[Related, ...] = ()
     deviated: bool = False

@@ -235,8 +235,10 @@ class Facts:
     """For each kind of quantity the measures shown: the first is read, the others stand in brackets."""
     used: tuple[str, ...] = ()
     """Names of the library's things that texts or `using` name anywhere in it."""
+    disposal: tuple[str, ...] = ()
+    """How each supply that is used is got rid of, where the library says it."""
     locks: str = ""
-    """How several people lock together; empty where one works alone, or nothing says it."""
+    """Who answers for the group lock; `each` where everyone locks every isolator; empty where unsaid."""
 
 
 def every_step(frame: Frame) -> tuple[Step, ...]:

@@ -116,6 +116,28 @@ class Deviation:
 
 
 @dataclass(frozen=True, slots=True)
+class Locks:
+    """How several people lock: everyone each isolator, or everyone a group lock that one answers for."""
+
+    span: Span
+    responsible: Scalar | None = None
+    """Who answers for the group lock; None where everyone locks every isolator."""
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """One inspection of a procedure as people use it."""
+
+    span: Span
+    date: str
+    by: str
+    of: tuple[str, ...]
+    """The people who were seen using it."""
+    unit: str
+    """The machine it was used on."""
+
+
+@dataclass(frozen=True, slots=True)
 class Procedure:
     """A procedure as written."""
 
@@ -131,12 +153,15 @@ class Procedure:
     dangers: Mapping | None = None
     starts: Mapping | None = None
     leaves: Mapping | None = None
-    time: str = ""
+    time: Scalar | None = None
     people: tuple[Scalar, ...] = ()
+    """One name for each person."""
+    locks: Locks | None = None
     due: tuple[str, ...] = ()
     revisions: tuple[Revision, ...] = ()
     number: str = ""
     """Document number."""
+    inspections: tuple[Inspection, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     tables: tuple[tuple[Scalar, Mapping], ...] = ()
 
@@ -168,6 +193,25 @@ class Profile:
 
 
 @dataclass(frozen=True, slots=True)
+class Thing:
+    """A tool or a supply of the library, with all that the file says of it."""
+
+    key: Scalar
+    name: str
+    part_number: str = ""
+    approval: str = ""
+    touches: str = ""
+    disposal: str = ""
+    gives_off: tuple[tuple[Scalar, Scalar], ...] = ()
+    """The most of each substance that it leaves in what it touches."""
+
+    @property
+    def label(self) -> str:
+        """What manuals call it: its name, and the number it is ordered by."""
+        return f"{self.name} {self.part_number}".rstrip()
+
+
+@dataclass(frozen=True, slots=True)
 class LibraryFile:
     """What `library.yaml` says."""
 
@@ -180,11 +224,15 @@ class LibraryFile:
     ppe: dict[str, str] = field(default_factory=dict)
     tools: dict[str, str] = field(default_factory=dict)
     supplies: dict[str, str] = field(default_factory=dict)
+    things: tuple[Thing, ...] = ()
+    """The tools and supplies with all that is said of them."""
     conditions: tuple[tuple[Scalar, tuple[str, ...]], ...] = ()
     dangers: Mapping | None = None
     sentences: Mapping | None = None
     profile: Scalar | None = None
     levels: tuple[tuple[Scalar, Scalar], ...] = ()
+    words: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """What the library adds to the lists of words of its language."""
     second_signature: str = ""
     """Where a second person signs: `critical`, or nowhere."""
     house_rules: tuple[WrittenRule, ...] = ()

@@ -11,9 +11,9 @@ class Change:
 
     part: str
     now: str
-    """How it stands after the step: `closed`, `locked`, `vent open`, `live`, `zero verified`."""
+    """How it stands after the step: `closed`, `locked`, `live`, `zero verified`."""
     was: str = ""
-    """The charge before the step; empty for how a device stands."""
+    """The charge before the step; empty for all but charges."""
     energy: str | None = None
 
 
@@ -23,7 +23,9 @@ class Route:
 
     energy: str
     parts: tuple[str, ...]
-    """From a source, or from the part it is trapped in, to the part; that part alone if it is trapped there."""
+    """From a source, or from where it is trapped, to the part; the part alone if it is trapped in itself."""
+    told: str
+    """The same in the names that people read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,8 @@ class Event:
 
     changes: tuple[Change, ...] = ()
     routes: tuple[Route, ...] = ()
+    told: tuple[str, ...] = ()
+    """The changes in the names that people read, those alike together."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,8 @@ class Danger:
     harm: str
     avoid: str
     span: Span
+    avoid_span: Span | None = None
+    """Where `avoid` stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,8 @@ class Energy:
     depth: Depth = Depth.SINGLE
     brought: bool = False
     """The technician brings it in; it is not there at the start."""
+    medium: str = ""
+    """What carries it, where what touches that must be approved for it."""
     warning: Danger | None = None
 
     @property

@@ -10,12 +10,16 @@ and `zero` (what each act does and asks), `report` (what it breaks), `after` (wh
 `sweep` walk those one branch after the other, `shortest`, `worst` and `confluence` put together from the
 branches the traces, the charges beside each step, and whether all orders end alike. `watch` walks the orders
 for what a library asks of its own.
+
+`story` tells a finding: `breaks` finds the moment its rule breaks, `mends` what would mend it (`mend_energy`
+and `mend_debts` rule by rule, `remedies` what these are made of, `phrases` their words).
 """
 
 from proctool.prove.effects import Effects
 from proctool.prove.explore import prove, prove_breaches
 from proctool.prove.replay import Replay, replay
 from proctool.prove.shortcuts import ALL, PLAIN, Shortcuts
+from proctool.prove.story import explained
 from proctool.prove.watch import watch, watch_each
 
 __all__ = [
@@ -24,6 +28,7 @@ __all__ = [
     "Effects",
     "Replay",
     "Shortcuts",
+    "explained",
     "prove",
     "prove_breaches",
     "replay",

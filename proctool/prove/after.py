@@ -121,14 +121,18 @@ def origins(setup: Setup, state: State, place: int, carrier: Carrier) -> Mask:
     return carrier.sources | charged & ~reached
 
 
+def firm(setup: Setup, state: State, *, excuses: bool = True) -> Mask:
+    """Isolators that are off and stay so: locked or, if `excuses`, under exclusive control."""
+    return state.off & (state.locked | setup.excused if excuses else state.locked)
+
+
 def secured(setup: Setup, state: State, place: int, carrier: Carrier, *, excuses: bool = True) -> bool:
     """Whether a part stays cut off when every isolator that nothing secures is turned on.
 
     Secured are isolators that are locked or, if `excuses`, under exclusive control.
     """
-    firm = state.off & (state.locked | setup.excused) if excuses else state.off & state.locked
-    start = origins(setup, state, place, carrier)
-    return not start or not setup.network.danger(carrier.id, start, firm) >> place & 1
+    start, off = origins(setup, state, place, carrier), firm(setup, state, excuses=excuses)
+    return not start or not setup.network.danger(carrier.id, start, off) >> place & 1
 
 
 def deep(setup: Setup, state: State, place: int, carrier: Carrier) -> bool:

@@ -74,6 +74,10 @@ class Frames:
             self._homes.append(_Home(otherwise.frame, otherwise, check, bit))
             otherwise = otherwise.ending.then if isinstance(otherwise.ending, BackTo) else None
 
+    def frame(self, number: int) -> Frame:
+        """A frame by its number."""
+        return self._homes[number].frame
+
     def start(self) -> tuple[Run | Complete | Stopped, ...]:
         """What may come first."""
         return tuple(self._onward((Level(0, 0),)))

@@ -5,8 +5,8 @@ since a monitor does not see it and every check may fail in any case: nothing th
 
 Two shortcuts decide *whether* anything is wrong; both only put off choosing an order that cannot matter:
 
-- a step that means nothing to the monitor, and whose failing leads to nothing that does, is done as soon as
-  it may be, and passes;
+- a step that means nothing to the monitor, and whose failing leads to nothing that does, is idle: it is done
+  as soon as it may be, and passes;
 - so is a step that only asks, once no step that is free beside it can change memory or conditions.
 
 Either way the step commutes with all that may come before it, so some run of the walk shows the monitor the
@@ -26,10 +26,11 @@ from proctool.model.finding import Move
 from proctool.model.monitor import Caught, Deed, Lapse, Memory, Monitor, Touch, Watched
 from proctool.model.plan import BackTo, Frame, Otherwise, Plan, Step
 from proctool.model.verdict import DEFAULT_BUDGET
-from proctool.network.reach import bits
-from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
+from proctool.network.reach import Mask, bits
+from proctool.prove.frames import Complete, Frames, Level, Run, Stack, Stopped
 
 Key = tuple[str | None, Lapse]
+Moves = tuple[Move, ...]
 
 
 def watch(plan: Plan, monitor: Monitor, *, budget: int = DEFAULT_BUDGET, shortcuts: bool = True) -> Watched:
@@ -53,12 +54,12 @@ def watch_each(
 def _watch(ground: _Ground, monitor: Monitor, budget: int, *, shortcuts: bool) -> Watched:
     walk = _Walk(ground, monitor, budget)
     if not shortcuts:
-        return walk.run(frozenset())
-    found = walk.run(walk.eager)
+        return walk.run(short=False)
+    found = walk.run(short=True)
     if not found.caught:
         return found
     wanted = {(c.step, c.lapse) for c in found.caught}
-    shortest = {(c.step, c.lapse): c for c in walk.run(frozenset(), wanted).caught}
+    shortest = {(c.step, c.lapse): c for c in walk.run(short=False, wanted=wanted).caught}
     told = {(c.step, c.lapse): c for c in found.caught} | shortest
     caught = sorted(told.values(), key=lambda c: len(c.trace))
     return Watched(tuple(caught), found.explored, found.states)
@@ -94,7 +95,8 @@ class _Node:
     values: tuple[str, ...]
     memory: Memory
     parent: _Node | None
-    move: Move | None
+    moves: tuple[Move, ...]
+    """What was done since the parent, idle steps included."""
 
 
 class _Walk:
@@ -108,20 +110,26 @@ class _Walk:
         self.values = tuple(plan.conditions.get(name, ("",))[0] for name in monitor.reads)
         self.rivals: dict[str, int] = {}
         """For each step the steps of its frame that are free beside it and may change something."""
-        self.touch: dict[str, Touch] = {}
-        self.eager: frozenset[str] = frozenset()
-        """Steps that are done early, the only outcome looked at being that they pass."""
+        self.eager: set[str] = set()
+        """Steps that only ask: done early, once nothing free beside them can change anything."""
+        self.idle: dict[int, Mask] = {}
+        """The steps of each frame that mean nothing, by the identity of the frame, which the plan keeps alive."""
         self._visit(plan.frame)
 
     def _visit(self, frame: Frame) -> Touch:
         """Look at a frame and all frames under it; the most that any of its steps means."""
         depths: list[Touch] = []
-        for step in frame.steps:
-            own, under = self.monitor.touches(step), self._under(step.otherwise)
-            self.touch[step.id] = own
+        idle = 0
+        for i, step in enumerate(frame.steps):
+            means = bool(step.acts or step.makes)  # all that a monitor sees of a step
+            own = self.monitor.touches(step) if means else Touch.NOTHING
+            under = self._under(step.otherwise)
             depths.append(max(own, under))
-            if own is not Touch.CHANGES and under is Touch.NOTHING:
-                self.eager |= {step.id}
+            if depths[-1] is Touch.NOTHING:
+                idle |= 1 << i
+            elif own is Touch.ASKS and under is Touch.NOTHING:
+                self.eager.add(step.id)
+        self.idle[id(frame)] = idle
         changing = sum(1 << i for i, depth in enumerate(depths) if depth is Touch.CHANGES)
         for step in frame.steps:
             self.rivals[step.id] = changing & self.ground.beside[step.id]
@@ -137,58 +145,78 @@ class _Walk:
                 most, otherwise = Touch.CHANGES, ending.then
         return most
 
-    def run(self, eager: AbstractSet[str], wanted: AbstractSet[Key] | None = None) -> Watched:
-        """One walk; with `wanted` it ends as soon as all of that is found."""
+    def run(self, *, short: bool, wanted: AbstractSet[Key] | None = None) -> Watched:
+        """One walk, with the shortcuts or without; with `wanted` it ends as soon as all of that is found."""
         caught: dict[Key, Caught] = {}
         seen: set[tuple[Stack, tuple[str, ...], Memory]] = set()
         queue: deque[_Node] = deque()
 
-        def note(lapses: tuple[Lapse, ...], step: str | None, node: _Node | None, move: Move | None) -> None:
+        def note(lapses: tuple[Lapse, ...], step: str | None, node: _Node | None, moves: Moves) -> None:
             for lapse in lapses:
                 if (step, lapse) not in caught:
-                    caught[step, lapse] = Caught(lapse, step, _trace(node, move))
+                    caught[step, lapse] = Caught(lapse, step, _trace(node, moves))
 
         def arrive(
             nexts: tuple[Run | Complete | Stopped, ...],
             values: tuple[str, ...],
             memory: Memory,
             node: _Node | None,
-            move: Move | None,
+            moves: Moves,
         ) -> None:
             for onward in nexts:
                 match onward:
                     case Complete():
-                        note(self.monitor.at_end(memory), None, node, move)
+                        note(self.monitor.at_end(memory), None, node, moves)
                     case Run(stack):
-                        if (stack, values, memory) not in seen:
-                            seen.add((stack, values, memory))
-                            queue.append(_Node(stack, values, memory, node, move))
+                        if (stack, values, memory) in seen:
+                            continue
+                        seen.add((stack, values, memory))
+                        passed = self._past_idle(stack) if short else None
+                        if passed is None:
+                            queue.append(_Node(stack, values, memory, node, moves))
+                        else:
+                            arrive(passed[1], values, memory, node, (*moves, *passed[0]))
 
-        arrive(self.frames.start(), self.values, self.monitor.start, None, None)
+        arrive(self.frames.start(), self.values, self.monitor.start, None, ())
         while queue:
             if len(seen) > self.budget:
                 return Watched(tuple(caught.values()), explored=False, states=len(seen))
             if wanted is not None and wanted <= caught.keys():
                 break
             node = queue.popleft()
-            for place, step, passed in self._next(node, eager):
+            for place, step, passed in self._next(node, short=short):
                 after = self._made(node.values, step, passed)
                 memory, lapses = self.monitor.follow(node.memory, Deed(step, passed, node.values, after))
-                move = Move(step.id, passed)
-                note(lapses, step.id, node, move)
-                arrive(self.frames.after(node.stack, place, passed), after, memory, node, move)
+                moves = (Move(step.id, passed),)
+                note(lapses, step.id, node, moves)
+                arrive(self.frames.after(node.stack, place, passed), after, memory, node, moves)
         return Watched(tuple(caught.values()), explored=True, states=len(seen))
 
-    def _next(self, node: _Node, eager: AbstractSet[str]) -> Iterator[tuple[int, Step, bool | None]]:
+    def _past_idle(self, stack: Stack) -> tuple[Moves, tuple[Run | Complete | Stopped, ...]] | None:
+        """All idle steps that may be done now or once others of them are, and what follows; None without any."""
+        number, done = stack[-1]
+        frame = self.frames.frame(number)
+        idle, moves, last = self.idle[id(frame)] & ~done, [], None
+        while now := [i for i in bits(idle) if not frame.before[i] & ~done]:
+            for last in now:
+                step = frame.steps[last]
+                moves.append(Move(step.id, True if step.may_fail else None))
+                done |= 1 << last
+            idle &= ~done
+        if last is None:
+            return None
+        before_last = (*stack[:-1], Level(number, done & ~(1 << last)))
+        return tuple(moves), self.frames.after(before_last, last, moves[-1].passed)
+
+    def _next(self, node: _Node, *, short: bool) -> Iterator[tuple[int, Step, bool | None]]:
         """The steps that may come next with their outcomes; one alone where that is enough."""
         open_ = list(self.frames.enabled(node.stack))
         done = node.stack[-1].done
-        for place, step in open_:
-            if step.id in eager and (
-                self.touch[step.id] is Touch.NOTHING or not self.rivals[step.id] & ~done
-            ):
-                yield place, step, True if step.may_fail else None
-                return
+        if short:
+            for place, step in open_:
+                if step.id in self.eager and not self.rivals[step.id] & ~done:
+                    yield place, step, True if step.may_fail else None
+                    return
         for place, step in open_:
             for passed in (True, False) if step.may_fail else (None,):
                 yield place, step, passed
@@ -203,10 +231,9 @@ class _Walk:
         return tuple(changed)
 
 
-def _trace(node: _Node | None, move: Move | None) -> tuple[Move, ...]:
-    moves = [move] if move else []
+def _trace(node: _Node | None, moves: Moves) -> tuple[Move, ...]:
+    parts = [moves]
     while node is not None:
-        if node.move:
-            moves.append(node.move)
+        parts.append(node.moves)
         node = node.parent
-    return tuple(reversed(moves))
+    return tuple(move for part in reversed(parts) for move in part)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from proctool.model.plan import Facts, Plan, Revision, every_step
@@ -184,10 +185,15 @@ def _devices(unit: Unit, plan: Plan, which: str) -> tuple[str, ...]:
 def _wanted(facts: Facts | None) -> tuple[Listing, ...]:
     """People, time and things, each named even where nothing is needed or said."""
     none = "None." if facts else "Not stated."
-    return (
-        Listing("People", facts.people if facts else (), "Not stated."),
+    people = Counter(facts.people if facts else ())
+    wanted = (
+        Listing("People", tuple(words.times(n, name) for name, n in people.items()), "Not stated."),
         Listing("Time", (facts.time,) if facts and facts.time else (), "Not stated."),
         Listing("Wear", facts.ppe if facts else (), none),
         Listing("Tools", facts.tools if facts else (), none),
         Listing("Supplies and spares", facts.supplies if facts else (), none),
     )
+    if facts is None:
+        return wanted
+    more = (Listing("Locks", words.locks(facts.locks), ""), Listing("Disposal", facts.disposal, ""))
+    return (*wanted, *(listing for listing in more if listing.items))

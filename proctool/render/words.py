@@ -99,6 +99,23 @@ def listed(items: Iterable[str], last: str = "and") -> str:
     return f"{', '.join(every[:-1])} {last} {every[-1]}"
 
 
+def times(number: int, name: str) -> str:
+    """A thing and how many of it, where it is more than one."""
+    return name if number == 1 else f"{number} \N{MULTIPLICATION SIGN} {name}"
+
+
+def locks(said: str) -> tuple[str, ...]:
+    """How several people lock, from `each` or the name of who answers for the group lock."""
+    if not said:
+        return ()
+    if said == "each":
+        return ("Each person puts an own lock and tag on every isolator, and takes off only that one.",)
+    return (
+        "Each person puts an own lock on the group lock before work, and takes off only that one.",
+        f"Answers for the group lock, and knows who is still exposed: {said}.",
+    )
+
+
 def capital(text: str) -> str:
     """The text with its first letter in upper case; the rest as it is."""
     return text[:1].upper() + text[1:]

@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping as ReadOnly
 from collections.abc import Sequence
 
 from proctool.model.finding import Finding, Level
 from proctool.model.verdict import Judgement
 
 
-def report(library: str | None, findings: Sequence[Finding], verdicts: Sequence[Judgement]) -> str:
-    """Findings in their fixed order, verdicts by procedure and unit, counts by level; positions from 1."""
+def report(
+    library: str | None,
+    findings: Sequence[Finding],
+    verdicts: Sequence[Judgement],
+    more: ReadOnly[str, object] | None = None,
+) -> str:
+    """Findings in their fixed order, verdicts by procedure and unit, counts by level; positions from 1.
+
+    `more` are keys that only come when they are asked for.
+    """
     whole = {
         "library": library,
         "verdicts": [_verdict(judgement) for judgement in verdicts],
         "findings": [_finding(finding) for finding in findings],
         "counts": {level.value: sum(f.level is level for f in findings) for level in Level},
+        **(more or {}),
     }
     return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
 

@@ -1,26 +1,31 @@
-"""The report for people at a terminal: each fault with its place, what to do, and the shortest way to it."""
+"""The report for people at a terminal: file by file, each fault with its line, what to do, and how it comes to it."""
 
 from __future__ import annotations
 
 import re
-import textwrap
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Mapping as ReadOnly
+from dataclasses import dataclass, field
+from itertools import groupby
 
 from proctool.model.finding import Finding, Level
 from proctool.model.verdict import Judgement, Verdict
+from proctool.report.columns import around, columns, harmless, padded, wrapped
 
 Paint = Callable[[str, str], str]
 """(text, what it is) → the text, coloured where the terminal shows colour."""
 
 WIDTH = 80
+"""Columns of a report, unless the terminal is narrower: longer lines are hard to read."""
+_LABEL = 9
+"""Columns of the words at the left; longer ones push their text aside."""
 _MOST = 8
 """Findings shown unless all are asked for: more than a screenful is not read."""
 _ALIKE = 3
 """Findings shown of one rule in one file."""
-_TRACE = 5
-"""Steps of a trace that are shown unless everything is asked for, the last ones."""
 
+_MORE_WORDS = "`--explain` tells every step; `proctool explain RULE` tells why a rule asks that.\n"
 _MADE_PLAIN = re.compile(r"\\([!-/:-@\[-`{-~])")
 _WORDS = {
     Verdict.SAFE: "safe",
@@ -35,22 +40,42 @@ def plain(text: str, kind: str) -> str:
     return text
 
 
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How a report is shown."""
+
+    everything: bool = False
+    """All findings, not only the first ones."""
+    explain: bool = False
+    """Every step of a trace in words, not its steps on one line."""
+    width: int = WIDTH
+    paint: Paint = plain
+    lines: ReadOnly[tuple[str, int], str] = field(default_factory=dict)
+    """Lines of files by file and number, as they stand there."""
+
+
 def report(
     findings: Sequence[Finding],
     verdicts: Sequence[Judgement],
-    *,
-    everything: bool = False,
-    paint: Paint = plain,
+    style: Style = Style(),  # noqa: B008 - frozen
+    more: Sequence[str] = (),
 ) -> str:
-    """Findings, then a line for each verdict, then the counts."""
-    merged = sorted(_merged(findings), key=lambda group: not _of_file(group[0]))
-    shown = merged if everything else _first(merged)
-    parts = [_finding(group, everything, paint) for group in shown]
+    """Findings by file, then a line for each verdict, whatever more there is to say, and the counts."""
+    merged = _by_file(_merged(findings))
+    shown = merged if style.everything else _first(merged)
+    parts = []
+    for file, groups in groupby(shown, key=lambda group: group[0].file):
+        name = "the library" if file == "." else harmless(file)
+        parts.append(style.paint(name, "place") + "\n")
+        parts += [_finding(group, style) for group in groups]
     if len(shown) < len(merged):
         parts.append(f"… and {len(merged) - len(shown)} more. `--all` shows them.\n")
+    if shown and not style.explain:
+        parts.append(_MORE_WORDS)
     if verdicts:
-        parts.append("".join(_verdict(judgement, verdicts, paint) for judgement in verdicts))
-    parts.append(_summary([group[0] for group in merged], verdicts, paint))
+        parts.append(_verdicts(verdicts, style.paint))
+    parts += more
+    parts.append(_summary([group[0] for group in merged], verdicts, style.paint))
     return "\n".join(parts)
 
 
@@ -63,8 +88,13 @@ def _merged(findings: Sequence[Finding]) -> list[list[Finding]]:
     return list(groups.values())
 
 
+def _by_file(merged: Sequence[list[Finding]]) -> list[list[Finding]]:
+    """Files that could not be read as they should come first: other faults may only follow from theirs."""
+    faulty = {group[0].file for group in merged if _of_file(group[0])}
+    return sorted(merged, key=lambda g: (g[0].file not in faulty, g[0].file, not _of_file(g[0])))
+
+
 def _of_file(finding: Finding) -> bool:
-    """Faults of files come first, whatever the file is called: others may only follow from them."""
     return finding.rule.startswith("file/") or finding.rule == "wording/cut-text"
 
 
@@ -80,20 +110,38 @@ def _first(merged: Sequence[list[Finding]]) -> list[list[Finding]]:
     return shown
 
 
-def _finding(group: Sequence[Finding], everything: bool, paint: Paint) -> str:
-    """One fault: place and rule, what is wrong, what to do, where, and how it comes to that."""
+def _finding(group: Sequence[Finding], style: Style) -> str:
+    """One fault: what is wrong, its line, what to do, where, how it comes to that, and the rule."""
     finding = min(group, key=lambda f: (len(f.trace), f.sort_key))
-    place = str(finding.span) if finding.span else finding.file
-    lines = [f"{paint(place, 'place')}  {paint(finding.level.value, finding.level.value)}  {finding.rule}"]
-    lines += _wrapped(finding.message)
-    if finding.help:
-        lines += _wrapped(finding.help)
+    level = finding.level.value
+    rows = _row(style.paint(padded(level, _LABEL), level), finding.message, style)
+    rows += _place(finding, style)
+    rows += _row("do", finding.help, style) if finding.help else []
     for related in finding.related:
-        lines += _wrapped(f"{related.span}: {related.label}")
-    lines += _wrapped(_where(finding, group))
-    if finding.trace:
-        lines += _trace(finding, everything)
-    return "\n".join(lines) + "\n"
+        rows += _row("see", f"{related.span}, {related.label}", style)
+    rows += _row("on", _where(finding, group), style)
+    rows += _how(finding, style)
+    rows += _row("rule", finding.rule, style)
+    return "\n".join(rows) + "\n"
+
+
+def _row(label: str, text: str, style: Style) -> list[str]:
+    """A text with a word at its left; nothing where there is no text."""
+    indent = " " * (_LABEL + 3)
+    lines = wrapped(text, style.width - len(indent))
+    return [f"  {padded(label, _LABEL)} {lines[0]}", *(indent + line for line in lines[1:])] if lines else []
+
+
+def _place(finding: Finding, style: Style) -> list[str]:
+    """The line as it stands in the file, the place marked below it."""
+    if finding.span is None:
+        return []
+    start = f"  {padded(f'line {finding.span.line}', _LABEL)} "
+    line = style.lines.get((finding.span.file, finding.span.line))
+    if line is None or not line.strip():
+        return [start.rstrip()]
+    text, before = around(line, finding.span.column - 1, style.width - len(start))
+    return [start + text, " " * (len(start) + before) + style.paint("^", finding.level.value)]
 
 
 def _where(finding: Finding, group: Sequence[Finding]) -> str:
@@ -109,26 +157,57 @@ def _where(finding: Finding, group: Sequence[Finding]) -> str:
     return " · ".join(said)
 
 
-def _trace(finding: Finding, everything: bool) -> list[str]:
-    """The shortest way to a fault, a line or two for each step; the step that breaks is marked."""
-    whole = list(enumerate(zip(finding.trace, finding.told, strict=True), start=1))
-    shown = whole if everything else whole[-_TRACE:]
-    lines = [f"    How it comes to that, in {len(whole)} step{'s' if len(whole) > 1 else ''}:"]
-    if len(shown) < len(whole):
-        before = len(whole) - len(shown)
-        lines.append(f"         … {before} step{'s' if before > 1 else ''} before")
-    for number, (move, told) in shown:
-        mark = ">" if move.step == finding.step and number == len(whole) else " "
+def _how(finding: Finding, style: Style) -> list[str]:
+    """The shortest way to a fault: its steps by name on one line, or each step in words."""
+    many = len(finding.trace)
+    if not many:
+        return []
+    heading = f"in {many} step{'s' if many > 1 else ''}:"
+    if not style.explain:
+        room = style.width - _LABEL - 3 - columns(heading) - 1
+        return _row("how", f"{heading} {_folded(_names(finding), room)}", style)
+    return [*_row("how", heading, style), *_told(finding, style)]
+
+
+def _told(finding: Finding, style: Style) -> Iterator[str]:
+    """Every step of a trace in words, numbered; the one that breaks is marked."""
+    last = len(finding.trace)
+    for number, (move, told) in enumerate(zip(finding.trace, finding.told, strict=True), start=1):
+        mark = ">" if number == last and move.step == finding.step else " "
         text = unmarked(told) + (" (not so)" if move.passed is False else "")
-        lines += textwrap.wrap(
-            text,
-            WIDTH,
-            initial_indent=f"    {mark}{number:>3} ",
-            subsequent_indent=" " * 9,
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
-    return lines
+        start = f"{mark:>{_LABEL - 1}}{number:>3} "
+        first, *more = wrapped(text, style.width - len(start))
+        yield start + first
+        yield from (" " * len(start) + line for line in more)
+
+
+def _names(finding: Finding) -> list[str]:
+    """The steps of a trace by the end of their ids, as much of it as tells one from the others."""
+    ids = [move.step for move in finding.trace]
+    whole = set(ids)
+    names = []
+    for step, move in zip(ids, finding.trace, strict=True):
+        parts = step.split("/")
+        ends = ("/".join(parts[-n:]) for n in range(1, len(parts)))
+        name = next((e for e in ends if sum(("/" + i).endswith("/" + e) for i in whole) == 1), step)
+        names.append(name + (" (not so)" if move.passed is False else ""))
+    return names
+
+
+def _folded(names: Sequence[str], room: int) -> str:
+    """The first names and the last, so many as there is room for; always the last one."""
+    head, tail = 0, 1
+    while head + tail < len(names):
+        grown = (head, tail + 1) if tail <= head else (head + 1, tail)
+        if columns(_joined(names, *grown)) > room:
+            break
+        head, tail = grown
+    return _joined(names, head, tail)
+
+
+def _joined(names: Sequence[str], head: int, tail: int) -> str:
+    left_out = ["…"] if head + tail < len(names) else []
+    return " → ".join([*names[:head], *left_out, *names[len(names) - tail :]])
 
 
 def unmarked(text: str) -> str:
@@ -136,19 +215,15 @@ def unmarked(text: str) -> str:
     return _MADE_PLAIN.sub(r"\1", text)
 
 
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent="    ", subsequent_indent="    ", break_long_words=False,
-        break_on_hyphens=False,
-    )  # fmt: skip
-
-
-def _verdict(judgement: Judgement, verdicts: Sequence[Judgement], paint: Paint) -> str:
-    procedure = max(len(v.procedure) for v in verdicts)
-    unit = max(len(v.unit) for v in verdicts)
-    word = paint(f"{_WORDS[judgement.verdict]:<12}", judgement.verdict.value)
-    names = f"{judgement.procedure:<{procedure}}  {judgement.unit:<{unit}}"
-    return f"{names}  {word}  {explored(judgement)}\n"
+def _verdicts(verdicts: Sequence[Judgement], paint: Paint) -> str:
+    """A line for each case, in columns."""
+    procedure = max(columns(v.procedure) for v in verdicts)
+    unit = max(columns(v.unit) for v in verdicts)
+    lines = []
+    for v in verdicts:
+        word = paint(f"{_WORDS[v.verdict]:<12}", v.verdict.value)
+        lines.append(f"{padded(v.procedure, procedure)}  {padded(v.unit, unit)}  {word}  {explored(v)}\n")
+    return "".join(lines)
 
 
 def verdict_words(verdict: Verdict) -> str:

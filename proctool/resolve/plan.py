@@ -7,9 +7,10 @@ from collections.abc import Mapping as ReadOnly
 
 from proctool.model.document import Mapping, Scalar
 from proctool.model.finding import Finding
-from proctool.model.plan import Facts, Plan
+from proctool.model.plan import Facts, Frame, Plan, every_step
 from proctool.model.procedure import Block, LibraryFile, Procedure
 from proctool.model.unit import Unit
+from proctool.model.words import Role
 from proctool.resolve.details import fits
 from proctool.resolve.frames import build_frame
 from proctool.resolve.ids import Paths
@@ -47,7 +48,7 @@ def resolve(
         starts=starts,
         leaves=leaves,
         opens=job.opens,
-        facts=_facts(job),
+        facts=_facts(job, frame),
     )
     return (None if job.findings else plan), tuple(dict.fromkeys(job.findings))
 
@@ -89,7 +90,7 @@ def _said(job: Job, said: Mapping | None, more: frozenset[str]) -> dict[str, tup
     return found
 
 
-def _facts(job: Job) -> Facts:
+def _facts(job: Job, frame: Frame) -> Facts:
     library, procedure = job.library, job.procedure
     tools = tuple(library.tools[name] for name in job.used if name in library.tools)
     supplies = tuple(library.supplies[name] for name in job.used if name in library.supplies)
@@ -98,18 +99,40 @@ def _facts(job: Job) -> Facts:
     return Facts(
         library=library.name,
         language=library.language,
-        time=procedure.time,
+        time=procedure.time.text if procedure.time is not None else "",
         people=tuple(_people(library, procedure.people)),
         ppe=tuple(ppe),
-        tools=tools,
+        tools=(*tools, *_testers(job.unit, frame)),
         supplies=supplies,
         due=procedure.due,
         revisions=procedure.revisions,
         number=procedure.number,
         shows=library.shows,
+        used=tuple(job.used),
+        disposal=tuple(
+            f"{t.label}: {t.disposal}" for t in library.things if t.disposal and t.key.text in job.used
+        ),
+        locks=_locks(library, procedure),
     )
 
 
 def _people(library: LibraryFile, named: tuple[Scalar, ...]) -> Iterator[str]:
     for name in named:
         yield library.people.get(name.text, name.text)
+
+
+def _testers(unit: Unit, frame: Frame) -> tuple[str, ...]:
+    """The portable gauges that steps read or try: they are brought along like tools."""
+    read: dict[str | None, None] = {}
+    for step in every_step(frame):
+        read |= dict.fromkeys((step.gauge, *(name for act in step.acts for name in (act.by, act.part))))
+    parts = (unit.parts[name] for name in read if name is not None and name in unit.parts)
+    return tuple(part.label for part in parts if part.role is Role.GAUGE and part.at == "any")
+
+
+def _locks(library: LibraryFile, procedure: Procedure) -> str:
+    """Who answers for the group lock, in words; `each` where everyone locks every isolator."""
+    locks = procedure.locks
+    if locks is None:
+        return ""
+    return "each" if locks.responsible is None else next(_people(library, (locks.responsible,)))

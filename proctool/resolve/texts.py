@@ -14,7 +14,6 @@ from proctool.model.nearest import did_you_mean
 from proctool.model.plan import Act, Filled
 from proctool.model.procedure import Entry, EntryKind
 from proctool.model.quantity import show_text
-from proctool.model.span import Span
 from proctool.model.unit import Part
 from proctool.model.words import FREE_TEXT_ACTS, THING_ACTS, VERBS
 from proctool.resolve.draft import Draft
@@ -68,7 +67,7 @@ def fill_text(
             continue
         values = _values(job, scope, name, extra) if match[2] else None
         if values is None:
-            span = _place(text, *match.span())
+            span = text.part(*match.span())
             _not_filled(job, scope, Scalar(name, span), extra, closed=bool(match[2]), related=related)
             whole += name
         for place, value in enumerate(values or ()):
@@ -132,16 +131,6 @@ def _not_filled(
     job.fault("graph/unknown-name", message, name.span, related=related)
 
 
-def _place(text: Scalar, start: int, end: int) -> Span:
-    """Where a piece of a text stands in its file; the whole text where it runs over several lines."""
-    span = text.span
-    quotes = 0 if text.plain else 1
-    if span.line != span.end_line or span.end_column - span.column != len(text.text) + 2 * quotes:
-        return span
-    first = span.column + quotes
-    return Span(span.file, span.line, first + start, span.line, first + end)
-
-
 def shown(job: Job, text: str) -> str:
     """A quantity or range in the measures that the library shows, anything else as it is."""
     return show_text(text, job.library.shows)
@@ -196,6 +185,8 @@ def _sentence(job: Job, act: Act) -> Text:
     if written is not None:
         return fill_text(job, scope, written, extra, related=(Related(act.span, "the step that says so"),))
     plain = _about(act) if act.verb in THING_ACTS | FREE_TEXT_ACTS else VERBS[act.verb].phrase
+    if act.verb == "tighten" and part is not None and part.tighten:
+        plain = "Tighten the <part>: <part.tighten>."
     return fill_text(job, scope, Scalar(plain, act.span), extra)
 
 

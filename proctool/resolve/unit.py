@@ -36,7 +36,8 @@ def danger(node: Node | None) -> Danger | None:
     if not isinstance(node, Mapping):
         return None
     word, hazard, harm, avoid = (_text(node, key) or "" for key in ("word", "hazard", "harm", "avoid"))
-    return Danger(word, hazard, harm, avoid, node.span)
+    way_out = node.get("avoid")
+    return Danger(word, hazard, harm, avoid, node.span, way_out.span if way_out is not None else None)
 
 
 class _Reader:
@@ -118,6 +119,7 @@ class _Reader:
             safe=_text(value, "safe") or "",
             depth=Depth(_text(value, "isolation") or "single"),
             brought=_true(value, "brought"),
+            medium=_text(value, "medium") or "",
             warning=danger(value.get("warning")),
         )
 

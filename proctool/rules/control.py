@@ -2,9 +2,10 @@
 
 For a part and an energy the devices of the plan that count are told by the network, with all isolators off
 that the plan ever isolates or locks: those at the edge of the part's danger reach hold the energy from it,
-the vents in its sure reach let it out. A phase that comes when a later one of the profile is already done and
-still stands is out of order. What is done twice is not done again, and once a device at the edge lets energy
-back the control begins anew.
+machines inside it are shut down, whatever they run on, and vents inside it let it out. A phase that comes
+when a later one of the profile is already done and still stands is out of order. Only a vent in the part's
+sure reach can come too late for the part; any vent inside can come too early. What is done twice is not done
+again, and once a device at the edge lets energy back the control begins anew.
 """
 
 from __future__ import annotations
@@ -14,8 +15,9 @@ from dataclasses import dataclass
 
 from proctool.model.monitor import Deed, Lapse, Memory, Monitor, Touch
 from proctool.model.plan import Act, Plan, Step, every_step
-from proctool.model.words import WETTING, Form, Position, position_word
+from proctool.model.words import WETTING, Form, Position
 from proctool.network.reach import Mask, Network
+from proctool.rules.feed import found
 from proctool.rules.house.pattern import energy_of
 from proctool.rules.profile import Order
 
@@ -30,7 +32,7 @@ _LATE = {
     "work": "opened",
 }
 _DONE = {
-    "shutdown": "a machine that runs on {} was stopped",
+    "shutdown": "a machine on the line of {} was stopped",
     "isolate": "{} was isolated",
     "lock": "the lock on {} was put on",
     "relieve": "{} was let out",
@@ -86,7 +88,8 @@ class _Control:
     """Isolators that hold the energy from the part."""
     inside: Mask
     """What the energy could still arrive at with the part when they are off."""
-    vents: Mask
+    relieving: Mask
+    """Vents that surely let it out of the part."""
     workers: frozenset[str]
     ranks: dict[str, int]
     order: Order
@@ -95,13 +98,11 @@ class _Control:
         """The phase that an act is of, or None."""
         bit = 1 << self.net.place[act.part] if act.part else 0
         match act.verb:
-            case "stop" if bit & self.inside and self.net.unit.parts[act.part].runs == self.energy:
+            case "stop" if bit & self.inside:
                 return "shutdown"
             case "isolate" | "lock" if bit & self.edge:
                 return act.verb
-            case "vent" if bit & self.vents:
-                return "relieve"
-            case "discharge" | "flush" if bit & self.inside:
+            case "vent" | "discharge" | "flush" if bit & self.inside:
                 return "relieve"
             case "verify_zero" | "try_start" if bit & self._verified_at() and self._shows(act):
                 return "verify"
@@ -113,14 +114,14 @@ class _Control:
         """The phases that an act undoes."""
         bit = 1 << self.net.place[act.part] if act.part else 0
         match act.verb:
-            case "start" if bit & self.inside and self.net.unit.parts[act.part].runs == self.energy:
+            case "start" if bit & self.inside:
                 return ("shutdown",)
             case "throttle" | "connect" | "restore" if bit & self.edge:
                 off = act.verb == "restore" and self.net.unit.parts[act.part].normal is Position.OFF
                 return () if off else ("isolate", "relieve", "verify")
             case "unlock" if bit & self.edge:
                 return ("lock",)
-            case "shut" if bit & self.vents:
+            case "shut" if bit & self.inside:
                 return ("relieve",)
             case "close" if act.part in self.workers:
                 return ("work",)
@@ -175,7 +176,7 @@ class _Control:
 
     def _too_early(self, kind: str, bit: Mask, stands: dict[str, Mask]) -> list[str]:
         """The first of the later phases that already stand; a lock only on the device itself."""
-        if kind not in self.ranks:
+        if kind not in self.ranks or bit & self.net.vents & ~self.relieving:
             return []
         later = [
             phase
@@ -203,13 +204,12 @@ class _Control:
         stands = dict.fromkeys(PHASES, 0)
         for i, part in enumerate(self.net.parts):
             bit, words = 1 << i, self.plan.starts.get(part.id, ())
-            position = next((p for w in words if (p := position_word(part.device, w))), part.normal)
             runs = "running" in words or (part.normally_running and "stopped" not in words)
-            if bit & self.edge and position is Position.OFF:
+            if bit & self.edge and found(self.plan, part) is Position.OFF:
                 stands["isolate"] |= bit
             if bit & self.edge and "locked" in words:
                 stands["lock"] |= bit
-            if bit & self.inside and part.runs == self.energy and not runs:
+            if bit & self.inside and part.runs and not runs:
                 stands["shutdown"] |= bit
             if part.id in self.workers and "open" in words:
                 stands["work"] |= bit
@@ -229,7 +229,7 @@ def _control(
         energy=energy,
         edge=inside & cut & net.isolators,
         inside=inside,
-        vents=net.sure(energy, bit, cut | net.normally_off) & net.vents if fluid else 0,
+        relieving=net.sure(energy, bit, cut | net.normally_off) & net.vents if fluid else 0,
         workers=workers,
         ranks={phase: rank for rank, group in enumerate(order) for phase in group},
         order=order,

@@ -1,7 +1,8 @@
-"""What `explain` prints: the list of rules, or one rule's page."""
+"""What `explain` prints: the list of rules, or one rule's page; and the page in Markdown."""
 
 from __future__ import annotations
 
+import re
 import textwrap
 
 from proctool.model.finding import Level
@@ -37,6 +38,21 @@ def explained(name: str) -> str:
     parts += [*_wrapped(page.why), "", "Source", *_wrapped(page.source), "", "Bad"]
     parts += [*_indented(page.bad), "", "Good", *_indented(page.good)]
     return "\n".join(parts) + "\n"
+
+
+def markdown(rule: Rule) -> str:
+    """The page of a rule in Markdown, without a heading."""
+    page = parse(rule)
+    lines = [f"*{level_words(rule)}.* {_plain(page.asks)}", "", _plain(page.why), ""]
+    lines += [f"Source: {_plain(page.source)}", ""]
+    for word, example in (("Bad", page.bad), ("Good", page.good)):
+        lines += [f"{word}:", "", "```yaml", example.rstrip("\n"), "```", ""]
+    return "\n".join(lines)
+
+
+def _plain(text: str) -> str:
+    """A text whose angle brackets are no tags."""
+    return re.sub(r"(?<!`)<(?![^`]*`)", r"\\<", text)
 
 
 def level_words(rule: Rule) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from proctool.model.document import Document
 from proctool.model.finding import Level, Related
 from proctool.model.plan import Plan
 from proctool.model.procedure import LibraryFile, Procedure
@@ -13,6 +14,7 @@ from proctool.model.span import Span
 from proctool.model.unit import Unit
 from proctool.model.verdict import Proof
 from proctool.network.reach import Network
+from proctool.rules.language.texts import TextSubject
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +94,8 @@ class Rule:
     unit: Callable[[UnitSubject], Iterable[Seen]] | None = None
     procedure: Callable[[ProcedureSubject], Iterable[Seen]] | None = None
     library: Callable[[LibrarySubject], Iterable[Seen]] | None = None
+    text: Callable[[TextSubject], Iterable[Seen]] | None = None
+    document: Callable[[Document], Iterable[Seen]] | None = None
 
     @property
     def pack(self) -> str:

@@ -6,15 +6,17 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import TypeVar
 
+from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, Level
 from proctool.model.plan import Plan
 from proctool.model.rows import TableFault
 from proctool.model.span import Span
+from proctool.rules.language.texts import TextSubject
 from proctool.rules.levels import Levels
 from proctool.rules.packs import RULES
 from proctool.rules.rule import LibrarySubject, PlanSubject, ProcedureSubject, Rule, Seen, UnitSubject
 
-Subject = TypeVar("Subject", PlanSubject, UnitSubject, ProcedureSubject, LibrarySubject)
+Subject = TypeVar("Subject", PlanSubject, UnitSubject, ProcedureSubject, LibrarySubject, TextSubject, Document)
 
 
 def over_plan(subject: PlanSubject, levels: Levels) -> tuple[Finding, ...]:
@@ -62,6 +64,29 @@ def over_library(subject: LibrarySubject, levels: Levels) -> tuple[Finding, ...]
     )
 
 
+def over_texts(subject: TextSubject, levels: Levels) -> tuple[Finding, ...]:
+    """What the rules over texts find in one file."""
+    findings = [
+        finding
+        for rule in RULES.values()
+        if rule.text is not None
+        for finding in _findings(rule, rule.text, subject, levels, subject.span)
+    ]
+    return tuple(replace(f, procedure=subject.procedure) for f in findings)
+
+
+def over_document(document: Document, levels: Levels) -> tuple[Finding, ...]:
+    """What the rules over files as written find in one."""
+    findings = [
+        finding
+        for rule in RULES.values()
+        if rule.document is not None
+        for finding in _findings(rule, rule.document, document, levels, document.name.span)
+    ]
+    procedure = document.name.text if document.kind is Kind.PROCEDURE else None
+    return tuple(replace(f, procedure=procedure) for f in findings)
+
+
 def over_tables(faults: tuple[TableFault, ...], plan: Plan, levels: Levels) -> tuple[Finding, ...]:
     """What was found wrong when the tables of a plan were worked out."""
     findings = []
@@ -90,7 +115,7 @@ def _findings(
     if level is None:
         return []
     try:
-        seen = list(check(subject))
+        seen = list(dict.fromkeys(check(subject)))
     except Exception as error:  # noqa: BLE001 - a crashed rule must be told, and the others must still run
         message = f"This rule could not be checked: a fault of proctool ({type(error).__name__}: {error})."
         return [Finding(rule.id, Level.ERROR, message, span.file, span)]

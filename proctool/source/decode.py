@@ -12,14 +12,26 @@ from proctool.model.procedure import (
     Deviation,
     Entry,
     EntryKind,
+    Inspection,
     LibraryFile,
+    Locks,
     Procedure,
     Profile,
+    Thing,
     WrittenAct,
     WrittenOtherwise,
     WrittenRule,
 )
 from proctool.model.words import ACT_WORDS
+from proctool.source.nodes import (
+    entries_at,
+    items_of,
+    mapping_at,
+    scalar_at,
+    scalars_in,
+    text_at,
+    true_at,
+)
 
 _KINDS = tuple(k for k in EntryKind if k not in {EntryKind.GROUP, EntryKind.ACTS})
 
@@ -27,22 +39,25 @@ _KINDS = tuple(k for k in EntryKind if k not in {EntryKind.GROUP, EntryKind.ACTS
 def library(document: Document) -> LibraryFile:
     """The record of `library.yaml`."""
     root = document.root
+    tools, supplies = _things(root, "tools"), _things(root, "supplies")
     return LibraryFile(
         name=document.name.text,
         span=document.name.span,
-        language=_text(root, "language") or "en",
-        shows={k.text: tuple(s.text for s in _scalars(v)) for k, v in _map(root, "shows")},
+        language=text_at(root, "language") or "en",
+        shows={k.text: tuple(s.text for s in scalars_in(v)) for k, v in entries_at(root, "shows")},
         people=_names(root, "people"),
         ppe=_names(root, "ppe"),
-        tools=_names(root, "tools"),
-        supplies=_names(root, "supplies"),
+        tools={thing.key.text: thing.label for thing in tools},
+        supplies={thing.key.text: thing.label for thing in supplies},
+        things=(*tools, *supplies),
         conditions=_conditions(root),
-        dangers=_mapping(root, "dangers"),
-        sentences=_mapping(root, "sentences"),
-        profile=_scalar(root, "profile"),
-        levels=tuple((k, v) for k, v in _map(root, "levels") if isinstance(v, Scalar)),
+        dangers=mapping_at(root, "dangers"),
+        sentences=mapping_at(root, "sentences"),
+        profile=scalar_at(root, "profile"),
+        levels=tuple((k, v) for k, v in entries_at(root, "levels") if isinstance(v, Scalar)),
         house_rules=_rules(root.get("house_rules"), "id"),
-        second_signature=_text(root, "second_signature") or "",
+        words={k.text: tuple(s.text for s in scalars_in(v)) for k, v in entries_at(root, "words")},
+        second_signature=text_at(root, "second_signature") or "",
     )
 
 
@@ -51,9 +66,9 @@ def profile(document: Document) -> Profile:
     root = document.root
     return Profile(
         name=document.name,
-        based_on=_scalar(root, "based_on"),
-        levels=tuple((k, v) for k, v in _map(root, "levels") if isinstance(v, Scalar)),
-        order=tuple(_scalars(phase) for phase in _items(root.get("order_of_control"))),
+        based_on=scalar_at(root, "based_on"),
+        levels=tuple((k, v) for k, v in entries_at(root, "levels") if isinstance(v, Scalar)),
+        order=tuple(scalars_in(phase) for phase in items_of(root.get("order_of_control"))),
         sequences=_rules(root.get("sequences"), "rule"),
     )
 
@@ -63,8 +78,8 @@ def block(document: Document) -> Block:
     root = document.root
     return Block(
         name=document.name.text,
-        title=_text(root, "title") or "",
-        takes=_scalars(root.get("takes")),
+        title=text_at(root, "title") or "",
+        takes=scalars_in(root.get("takes")),
         entries=_entries(root.get("steps")),
         span=document.name.span,
     )
@@ -75,22 +90,24 @@ def procedure(document: Document) -> Procedure:
     root = document.root
     return Procedure(
         name=document.name.text,
-        title=_text(root, "title") or document.name.text,
+        title=text_at(root, "title") or document.name.text,
         span=document.name.span,
-        units=_scalars(root.get("units")),
+        units=scalars_in(root.get("units")),
         entries=_entries(root.get("steps")),
-        opens=_scalars(root.get("opens")),
+        opens=scalars_in(root.get("opens")),
         conditions=_conditions(root),
-        dangers=_mapping(root, "dangers"),
-        starts=_mapping(root, "starts"),
-        leaves=_mapping(root, "leaves"),
-        time=_text(root, "time") or "",
-        people=_scalars(root.get("people")),
+        dangers=mapping_at(root, "dangers"),
+        starts=mapping_at(root, "starts"),
+        leaves=mapping_at(root, "leaves"),
+        time=scalar_at(root, "time"),
+        people=scalars_in(root.get("people")),
+        locks=_locks(root.get("locks")),
         due=_due(root.get("due")),
         revisions=_revisions(root.get("revisions")),
-        number=_text(root, "number") or "",
+        number=text_at(root, "number") or "",
+        inspections=_inspections(root.get("inspections")),
         deviations=_deviations(root.get("deviations")),
-        tables=tuple((k, v) for k, v in _map(root, "tables") if isinstance(v, Mapping)),
+        tables=tuple((k, v) for k, v in entries_at(root, "tables") if isinstance(v, Mapping)),
     )
 
 
@@ -108,31 +125,31 @@ def _entry(node: Mapping) -> Entry:
         kind=kind,
         span=node.entries[0][0].span,
         text=_entry_text(kind, value),
-        id=_scalar(node, "id"),
-        title=_scalar(node, "title"),
-        after=None if node.get("after") is None else _scalars(node.get("after")),
-        when=_mapping(node, "when"),
+        id=scalar_at(node, "id"),
+        title=scalar_at(node, "title"),
+        after=None if node.get("after") is None else scalars_in(node.get("after")),
+        when=mapping_at(node, "when"),
         acts=_acts(node),
-        needs=_mapping(node, "needs"),
-        makes=_mapping(node, "makes"),
-        warn=_scalars(node.get("warn")),
-        notes=_scalars(node.get("note")),
-        using=_scalars(node.get("using")),
-        figure=_mapping(node, "figure"),
-        hold=_scalar(node, "hold"),
-        once=_true(node, "once"),
+        needs=mapping_at(node, "needs"),
+        makes=mapping_at(node, "makes"),
+        warn=scalars_in(node.get("warn")),
+        notes=scalars_in(node.get("note")),
+        using=scalars_in(node.get("using")),
+        figure=mapping_at(node, "figure"),
+        hold=scalar_at(node, "hold"),
+        once=true_at(node, "once"),
         otherwise=_otherwise(node.get("otherwise")),
-        lasts=value if kind is EntryKind.WAIT and isinstance(value, Scalar) else _scalar(node, "for"),
-        until=_mapping(node, "until"),
+        lasts=value if kind is EntryKind.WAIT and isinstance(value, Scalar) else scalar_at(node, "for"),
+        until=mapping_at(node, "until"),
         gauge=_gauge(kind, value),
-        within=(_scalar(read, "within") if read is not None else None) or _scalar(node, "within"),
+        within=(scalar_at(read, "within") if read is not None else None) or scalar_at(node, "within"),
         block=value if kind is EntryKind.USE and isinstance(value, Scalar) else None,
-        given=_mapping(node, "with"),
+        given=mapping_at(node, "with"),
         sets=tuple(value.entries) if kind is EntryKind.EACH and isinstance(value, Mapping) else (),
-        only=_mapping(node, "only"),
-        any_order=_text(node, "order") == "any",
-        reversed=_true(node, "reversed"),
-        also_off=_scalars(node.get("also_off")),
+        only=mapping_at(node, "only"),
+        any_order=text_at(node, "order") == "any",
+        reversed=true_at(node, "reversed"),
+        also_off=scalars_in(node.get("also_off")),
         entries=_entries(value if kind is EntryKind.ANY_ORDER else node.get("steps")),
     )
 
@@ -141,7 +158,7 @@ def _entry_text(kind: EntryKind, value: Node | None) -> Scalar | None:
     if kind in {EntryKind.DO, EntryKind.CHECK} and isinstance(value, Scalar):
         return value
     if kind is EntryKind.READ and isinstance(value, Mapping):
-        return _scalar(value, "what")
+        return scalar_at(value, "what")
     return None
 
 
@@ -151,7 +168,7 @@ def _gauge(kind: EntryKind, value: Node | None) -> Scalar | None:
     return (
         value
         if isinstance(value, Scalar)
-        else _scalar(value, "gauge")
+        else scalar_at(value, "gauge")
         if isinstance(value, Mapping)
         else None
     )
@@ -160,7 +177,7 @@ def _gauge(kind: EntryKind, value: Node | None) -> Scalar | None:
 def _acts(node: Mapping) -> tuple[WrittenAct, ...]:
     """Act keys in the order written, or the items of `acts`."""
     found = [WrittenAct(key, value) for key, value in node.entries if key.text in ACT_WORDS]
-    for item in _items(node.get("acts")):
+    for item in items_of(node.get("acts")):
         if isinstance(item, Mapping):
             found += (WrittenAct(key, value) for key, value in item.entries)
     return tuple(found)
@@ -169,12 +186,12 @@ def _acts(node: Mapping) -> tuple[WrittenAct, ...]:
 def _otherwise(node: Node | None) -> WrittenOtherwise | None:
     if not isinstance(node, Mapping):
         return None
-    at_most = _text(node, "at_most")
+    at_most = text_at(node, "at_most")
     return WrittenOtherwise(
         span=node.entries[0][0].span if node.entries else node.span,
         entries=_entries(node.get("steps")),
-        back_to=_scalar(node, "back_to"),
-        end_here=_scalar(node, "end_here"),
+        back_to=scalar_at(node, "back_to"),
+        end_here=scalar_at(node, "end_here"),
         at_most=int(at_most) if at_most and at_most.isdigit() else None,
         then=_otherwise(node.get("then")),
     )
@@ -183,7 +200,7 @@ def _otherwise(node: Node | None) -> WrittenOtherwise | None:
 def _due(node: Node | None) -> tuple[str, ...]:
     """When the work is due, in words; tables are shown by name."""
     said = []
-    for item in _items(node):
+    for item in items_of(node):
         if isinstance(item, Scalar):
             said.append(item.text)
         elif isinstance(item, Mapping):
@@ -193,18 +210,18 @@ def _due(node: Node | None) -> tuple[str, ...]:
 
 def _revisions(node: Node | None) -> tuple[Revision, ...]:
     return tuple(
-        Revision(*(_text(item, key) or "" for key in ("number", "date", "by", "why")))
-        for item in _items(node)
+        Revision(*(text_at(item, key) or "" for key in ("number", "date", "by", "why")))
+        for item in items_of(node)
         if isinstance(item, Mapping)
     )
 
 
 def _deviations(node: Node | None) -> tuple[Deviation, ...]:
     found = []
-    for item in _items(node):
-        if isinstance(item, Mapping) and (rule := _scalar(item, "rule")) is not None:
-            why, instead, by, until = (_text(item, key) or "" for key in ("why", "instead", "by", "until"))
-            place = _text(item, "step"), _text(item, "part")
+    for item in items_of(node):
+        if isinstance(item, Mapping) and (rule := scalar_at(item, "rule")) is not None:
+            why, instead, by, until = (text_at(item, key) or "" for key in ("why", "instead", "by", "until"))
+            place = text_at(item, "step"), text_at(item, "part")
             found.append(Deviation(rule, *place, why, instead, by, until))
     return tuple(found)
 
@@ -214,62 +231,62 @@ def _rules(node: Node | None, name: str) -> tuple[WrittenRule, ...]:
     return tuple(
         WrittenRule(
             name=named,
-            say=_text(item, "say") or "",
+            say=text_at(item, "say") or "",
             matchers=tuple((key, value) for key, value in item if isinstance(value, Mapping)),
-            between=tuple(m for m in _items(item.get("between")) if isinstance(m, Mapping)),
-            lockout=_text(item, "lockout") == "required",
+            between=tuple(m for m in items_of(item.get("between")) if isinstance(m, Mapping)),
+            lockout=text_at(item, "lockout") == "required",
         )
-        for item in _items(node)
-        if isinstance(item, Mapping) and (named := _scalar(item, name)) is not None
+        for item in items_of(node)
+        if isinstance(item, Mapping) and (named := scalar_at(item, name)) is not None
     )
 
 
 def _conditions(root: Mapping) -> tuple[tuple[Scalar, tuple[str, ...]], ...]:
-    return tuple((key, tuple(s.text for s in _scalars(value))) for key, value in _map(root, "conditions"))
+    return tuple(
+        (key, tuple(s.text for s in scalars_in(value))) for key, value in entries_at(root, "conditions")
+    )
 
 
 def _names(root: Mapping, key: str) -> dict[str, str]:
-    """Names of tools, supplies, people: a text, or a map with `name`."""
-    found = {}
-    for name, value in _map(root, key):
+    """Names of people and protective equipment, as a text."""
+    return {name.text: value.text for name, value in entries_at(root, key) if isinstance(value, Scalar)}
+
+
+def _things(root: Mapping, key: str) -> tuple[Thing, ...]:
+    """Tools or supplies: each a text, or a map with `name`."""
+    found = []
+    for name, value in entries_at(root, key):
         if isinstance(value, Scalar):
-            found[name.text] = value.text
+            found.append(Thing(name, value.text))
         elif isinstance(value, Mapping):
-            number = _text(value, "part_number")
-            found[name.text] = (_text(value, "name") or name.text) + (f" {number}" if number else "")
-    return found
+            thing = Thing(
+                key=name,
+                name=text_at(value, "name") or name.text,
+                part_number=text_at(value, "part_number") or "",
+                approval=text_at(value, "approval") or "",
+                touches=text_at(value, "touches") or "",
+                disposal=text_at(value, "disposal") or "",
+                gives_off=tuple((k, v) for k, v in entries_at(value, "gives_off") if isinstance(v, Scalar)),
+            )
+            found.append(thing)
+    return tuple(found)
 
 
-def _items(node: Node | None) -> tuple[Node, ...]:
-    """The items of a list; one thing alone is a list of one."""
-    if node is None:
-        return ()
-    return node.items if isinstance(node, Sequence) else (node,)
+def _locks(node: Node | None) -> Locks | None:
+    if isinstance(node, Mapping):
+        return Locks(node.span, scalar_at(node, "group"))
+    return Locks(node.span) if node is not None else None
 
 
-def _scalars(node: Node | None) -> tuple[Scalar, ...]:
-    return tuple(item for item in _items(node) if isinstance(item, Scalar))
-
-
-def _scalar(node: Mapping, key: str) -> Scalar | None:
-    value = node.get(key)
-    return value if isinstance(value, Scalar) else None
-
-
-def _text(node: Mapping, key: str) -> str | None:
-    value = _scalar(node, key)
-    return value.text if value is not None else None
-
-
-def _true(node: Mapping, key: str) -> bool:
-    return (_text(node, key) or "").lower() == "true"
-
-
-def _mapping(node: Mapping, key: str) -> Mapping | None:
-    value = node.get(key)
-    return value if isinstance(value, Mapping) else None
-
-
-def _map(node: Mapping, key: str) -> tuple[tuple[Scalar, Node], ...]:
-    value = _mapping(node, key)
-    return value.entries if value is not None else ()
+def _inspections(node: Node | None) -> tuple[Inspection, ...]:
+    return tuple(
+        Inspection(
+            item.entries[0][0].span if item.entries else item.span,
+            text_at(item, "date") or "",
+            text_at(item, "by") or "",
+            tuple(name.text for name in scalars_in(item.get("of"))),
+            text_at(item, "unit") or "",
+        )
+        for item in items_of(node)
+        if isinstance(item, Mapping)
+    )

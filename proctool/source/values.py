@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from datetime import date
 
 from proctool.model.document import Kind, Mapping, Node, Scalar, Sequence
 from proctool.model.duration import duration_fault
 from proctool.model.finding import Finding, file_fault
 from proctool.model.measures import DIMENSIONS, find_measure, spellings
 from proctool.model.nearest import did_you_mean
+from proctool.source.nodes import items_of
 from proctool.source.text import shortened
+
+_DAY = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])")
 
 
 def value_faults(kind: Kind, root: Mapping) -> Iterator[Finding]:
@@ -19,6 +24,11 @@ def value_faults(kind: Kind, root: Mapping) -> Iterator[Finding]:
     elif kind is Kind.PROCEDURE:
         yield from _duration(root.get("time"))
         yield from _due(root)
+        for key in ("revisions", "inspections"):
+            for item in items_of(root.get(key)):
+                yield from _day(item.get("date") if isinstance(item, Mapping) else None)
+    elif kind is Kind.UNIT and isinstance(checked := root.get("checked"), Mapping):
+        yield from _day(checked.get("date"))
 
 
 def _shown(shows: Node | None) -> Iterator[Finding]:
@@ -51,6 +61,15 @@ def _due(root: Mapping) -> Iterator[Finding]:
             near = did_you_mean(name.text, known)
             message = f"There is no table `{shortened(name.text)}` in this procedure.{near}"
             yield file_fault("graph/unknown-name", message, name.span)
+
+
+def _day(text: Node | None) -> Iterator[Finding]:
+    """A day that no calendar has, such as the 30th of February."""
+    if isinstance(text, Scalar) and _DAY.fullmatch(text.text):
+        try:
+            date.fromisoformat(text.text)
+        except ValueError:
+            yield file_fault("file/schema", f"`{text.text}` is no day of the calendar.", text.span)
 
 
 def _duration(text: Node | None) -> Iterator[Finding]:

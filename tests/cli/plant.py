@@ -19,8 +19,11 @@ library: Small plant
 language: en
 shows: {pressure: [bar, psi]}
 people: {technician: service technician}
+ppe: {glasses: safety glasses}
 tools: {wrench: strap wrench}
-supplies: {o_ring: housing O-ring}
+supplies:
+  o_ring: {name: housing O-ring, disposal: general waste}
+  new_cartridge: {name: filter cartridge, disposal: general waste}
 conditions: {towel: [away, in_place]}
 sentences:
   isolate: {valve: Close the <part>., plug: Pull the <part>.}
@@ -92,6 +95,7 @@ steps:
   - do: Put in a new <first.cartridge>.
     id: renew
     fit: cartridge
+    using: new_cartridge
   - check: The O-ring has no cut.
     id: ring
     inspect_seal: first

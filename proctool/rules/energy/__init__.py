@@ -1,6 +1,7 @@
 """Hazardous energy under control."""
 
 from proctool.rules.energy import (
+    closed_loose,
     cut_while_running,
     discharged_live,
     energised_open,
@@ -35,6 +36,7 @@ from proctool.rules.energy import (
 from proctool.rules.rule import Rule
 
 PACK: tuple[Rule, ...] = (
+    closed_loose.RULE,
     cut_while_running.RULE,
     discharged_live.RULE,
     energised_open.RULE,

@@ -61,7 +61,7 @@ def check(subject: PlanSubject) -> Iterable[Seen]:
     told: set[str] = set()
     for step in every_step(subject.plan.frame):
         for act in step.acts:
-            for name, part in _met(subject.network, act):
+            for name, part in met(subject.network, act):
                 if name in told or not (lacks := _lacks(energies[name])):
                     continue
                 told.add(name)
@@ -76,7 +76,7 @@ def check(subject: PlanSubject) -> Iterable[Seen]:
                 )
 
 
-def _met(network: Network, act: Act) -> Iterator[tuple[str, str]]:
+def met(network: Network, act: Act) -> Iterator[tuple[str, str]]:
     """The energies that an act could bring out at a person, each with the part it is met at."""
     if act.verb not in {"open", "uncover", "vent"}:
         return

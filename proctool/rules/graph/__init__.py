@@ -11,9 +11,11 @@ from proctool.rules.graph import (
     endless,
     hidden_name,
     idle_act,
+    idle_check,
     need_unmet,
     need_unsaid,
     order_matters,
+    removed_not_fitted,
     too_free,
     unknown_name,
 )
@@ -30,9 +32,11 @@ PACK: tuple[Rule, ...] = (
     endless.RULE,
     hidden_name.RULE,
     idle_act.RULE,
+    idle_check.RULE,
     need_unmet.RULE,
     need_unsaid.RULE,
     order_matters.RULE,
+    removed_not_fitted.RULE,
     too_free.RULE,
     unknown_name.RULE,
 )

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from proctool.model.plan import Filled
 from proctool.model.unit import Unit
@@ -21,9 +19,8 @@ from proctool.rules.graph.verbs import (
     SWITCHES,
     Moving,
 )
+from proctool.rules.tokens import PartNames, Token, filled_tokens
 
-_CURLY = "\N{RIGHT SINGLE QUOTATION MARK}"
-_WORD = re.compile(r"[^\W_]+(?:['-][^\W_]+)*|[^\w\s]")
 _ENDS = frozenset(".;:!?")
 _HEADS = frozenset(verb.partition(" ")[0] for verb in MOVING)
 
@@ -37,13 +34,6 @@ class Command:
     parts: tuple[str, ...]
 
 
-class _Token(NamedTuple):
-    """A word in lower case or a sign; for a part its id, and an empty word for anything else filled in."""
-
-    word: str
-    part: str | None = None
-
-
 def commands(
     text: str, filled: tuple[Filled, ...], unit: Unit, acted_on: Iterable[str] = ()
 ) -> Iterator[Command]:
@@ -54,8 +44,7 @@ def commands(
     else is done, and what shall not be done, is no command. A part is named by `<name>`, or in plain words by
     its name or tag; where several parts have that name, one in `acted_on` is meant, else the first.
     """
-    names = _Names.of(unit, acted_on)
-    tokens = list(_tokens(text, filled, names))
+    tokens = list(filled_tokens(text, filled, PartNames.of(unit, acted_on)))
     for place, token in enumerate(tokens):
         head = _ING.get(token.word) if _word(tokens, place - 1) == "by" else token.word
         if head in _HEADS and not _denied(tokens, place) and _commands(tokens, place):
@@ -65,60 +54,19 @@ def commands(
                 yield Command(verb, MOVING[verb], tuple(parts))
 
 
-class _Names(NamedTuple):
-    """How parts are called in plain words: by name in any case, or by tag."""
-
-    pattern: re.Pattern[str]
-    named: dict[str, str]
-    tagged: dict[str, str]
-
-    @classmethod
-    def of(cls, unit: Unit, acted_on: Iterable[str]) -> _Names:
-        """The names of a unit's parts; the pattern takes the longest that stands at a place."""
-        first = dict.fromkeys((*acted_on, *unit.parts))
-        parts = [unit.parts[name] for name in reversed(first) if name]
-        named = {part.name.casefold(): part.id for part in parts}
-        tagged = {part.tag: part.id for part in parts if part.tag}
-        either = [rf"(?i:{re.escape(name)})" for name in sorted(named, key=len, reverse=True)]
-        either += map(re.escape, tagged)
-        return cls(re.compile(rf"(?<!\w)(?:{'|'.join(either)})(?!\w)"), named, tagged)
-
-
-def _tokens(text: str, filled: Iterable[Filled], names: _Names) -> Iterator[_Token]:
-    done = 0
-    for stretch in filled:
-        yield from _plain(text[done : stretch.start], names)
-        yield _Token("", stretch.part)
-        done = stretch.end
-    yield from _plain(text[done:], names)
-
-
-def _plain(text: str, names: _Names) -> Iterator[_Token]:
-    done = 0
-    for match in names.pattern.finditer(text):
-        yield from _words(text[done : match.start()])
-        yield _Token("", names.tagged.get(match[0]) or names.named[match[0].casefold()])
-        done = match.end()
-    yield from _words(text[done:])
-
-
-def _words(text: str) -> Iterator[_Token]:
-    return map(_Token, _WORD.findall(text.lower().replace(_CURLY, "'")))
-
-
-def _word(tokens: list[_Token], place: int) -> str:
+def _word(tokens: list[Token], place: int) -> str:
     """The word at a place; a full stop before the first and after the last."""
     return tokens[place].word if 0 <= place < len(tokens) else "."
 
 
-def _start(tokens: list[_Token], place: int, signs: Iterable[str]) -> int:
+def _start(tokens: list[Token], place: int, signs: Iterable[str]) -> int:
     """Where the stretch between some signs starts that holds a place."""
     while place > 0 and tokens[place - 1].word not in signs:
         place -= 1
     return place
 
 
-def _denied(tokens: list[_Token], place: int) -> bool:
+def _denied(tokens: list[Token], place: int) -> bool:
     """Whether what is said shall not be done: `do not … or …`, `never`, or a `not` in the same clause."""
     sentence = _start(tokens, place, _ENDS)
     clause = _start(tokens, place, _ENDS | {","})
@@ -126,7 +74,7 @@ def _denied(tokens: list[_Token], place: int) -> bool:
     return bool(first & NOT) or any(token.word in NOT for token in tokens[clause:place])
 
 
-def _commands(tokens: list[_Token], place: int) -> bool:
+def _commands(tokens: list[Token], place: int) -> bool:
     """Whether a verb at a place is a command."""
     clause = _start(tokens, place, _ENDS | {","})
     while place > clause and (_word(tokens, place - 1).endswith("ly") or _word(tokens, place - 1) in JOINS):
@@ -139,13 +87,13 @@ def _commands(tokens: list[_Token], place: int) -> bool:
     return before == "by" or not before or not before[0].isalnum()
 
 
-def _objects(tokens: list[_Token], place: int) -> tuple[str, list[str]]:
+def _objects(tokens: list[Token], place: int) -> tuple[str, list[str]]:
     """The second word of a verb, and the parts it acts on: up to a preposition or the end of the clause."""
     first, switch = place, ""
     parts: list[str] = []
     closure = False
     while place < len(tokens):
-        word, part = tokens[place]
+        word, part = tokens[place].word, tokens[place].part
         onward = place + 1 < len(tokens) and _names_thing(tokens[place + 1])
         if part is not None:
             parts.append(part)
@@ -166,7 +114,7 @@ def _objects(tokens: list[_Token], place: int) -> tuple[str, list[str]]:
     return switch, parts
 
 
-def _names_thing(token: _Token) -> bool:
+def _names_thing(token: Token) -> bool:
     return not token.word or token.word in ARTICLES
 
 

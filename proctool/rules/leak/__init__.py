@@ -2,6 +2,7 @@
 
 from proctool.rules.leak import (
     bled_dry,
+    bled_shut,
     boost_unseen,
     checked_dry,
     checked_open,
@@ -10,6 +11,7 @@ from proctool.rules.leak import (
     left_open,
     no_duration,
     no_way_back,
+    not_bled,
     not_tightened,
     power_before_check,
     seal_not_inspected,
@@ -20,6 +22,7 @@ from proctool.rules.rule import Rule
 
 PACK: tuple[Rule, ...] = (
     bled_dry.RULE,
+    bled_shut.RULE,
     boost_unseen.RULE,
     checked_dry.RULE,
     checked_open.RULE,
@@ -28,6 +31,7 @@ PACK: tuple[Rule, ...] = (
     left_open.RULE,
     no_duration.RULE,
     no_way_back.RULE,
+    not_bled.RULE,
     not_tightened.RULE,
     power_before_check.RULE,
     seal_not_inspected.RULE,

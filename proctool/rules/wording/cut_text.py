@@ -12,7 +12,7 @@ Bad::
       title: Change the cartridge
       units: [EX-1]
       steps:
-        - {do: Look at the drain, and listen to the pump.}
+        - {do: Lift the cup off the drain, and hold it upright.}
 
 Good::
 
@@ -22,7 +22,7 @@ Good::
       units: [EX-1]
       steps:
         - do: >-
-            Look at the drain, and listen to the pump.
+            Lift the cup off the drain, and hold it upright.
 """
 
 from proctool.rules.rule import Rule

@@ -205,8 +205,14 @@ def test_the_same_bytes_under_two_hash_seeds():
     assert len(told) == 1 and len(told.pop()) > 1000
 
 
+THINGS = """\
+tools: {wrench: strap wrench}
+supplies: {o_ring: housing O-ring, new_cartridge: filter cartridge}
+"""
+
+
 def test_no_house_rule_decides_a_verdict():
     rule = "  - {id: r, say: Never., never: {act: open}}\n"
-    texts = {**example.clean(), "library.yaml": library(rule, "tools: {wrench: strap wrench}\n")}
+    texts = {**example.clean(), "library.yaml": library(rule, THINGS)}
     result = Library.from_texts(texts).check()
     assert of(list(result.findings), "house/") and [v.verdict for v in result.verdicts] == [Verdict.SAFE]

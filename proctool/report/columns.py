@@ -1,0 +1,68 @@
+"""Text in the columns of a terminal: wide signs take two, marks none, and nothing in it steers the terminal."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import lru_cache
+
+_PIECES = re.compile(r"[ -\u10ff]+|.")
+"""What stays together in a word: signs of scripts with blanks. Others may be parted anywhere."""
+
+
+@lru_cache(maxsize=4096)
+def _columns(sign: str) -> int:
+    if unicodedata.category(sign) in {"Mn", "Me", "Cf"}:
+        return 0
+    return 2 if unicodedata.east_asian_width(sign) in {"W", "F"} else 1
+
+
+def columns(text: str) -> int:
+    """How many columns a text takes (East Asian Width, Unicode Standard Annex 11)."""
+    return len(text) if text.isascii() else sum(map(_columns, text))
+
+
+def harmless(text: str) -> str:
+    """A text on one line, without signs that steer a terminal or cannot be seen."""
+    return "".join(sign if sign.isprintable() else " " if sign.isspace() else "\ufffd" for sign in text)
+
+
+def wrapped(text: str, width: int) -> list[str]:
+    """A text in lines of at most `width` columns; a word that is longer stands alone."""
+    lines, line = [], ""
+    for word in harmless(text).split():
+        gap = " "
+        for piece in _PIECES.findall(word):
+            if line and columns(line + gap + piece) > width:
+                lines.append(line)
+                line = piece
+            else:
+                line += gap + piece if line else piece
+            gap = ""
+    return [*lines, line] if line else lines
+
+
+def padded(text: str, width: int) -> str:
+    """A text filled up with blanks to a width."""
+    return text + " " * (width - columns(text))
+
+
+def around(line: str, place: int, width: int) -> tuple[str, int]:
+    """The part of a line around a place that fits, and how many columns stand before the place in it.
+
+    `place` counts signs from 0. Leading blanks are left out; what else is left out is marked by `…`.
+    """
+    shown = harmless(line).rstrip()
+    place = min(place, len(shown))
+    first = min(len(shown) - len(shown.lstrip()), place)
+    if columns(shown[first:]) > width and columns(shown[first:place]) > width // 3:
+        while columns(shown[first:place]) > width // 3:
+            first += 1
+        before = "…"
+    else:
+        before = ""
+    last = len(shown)
+    while columns(before + shown[first:last]) > width - (last < len(shown)):
+        last -= 1
+    text = before + shown[first:last] + ("…" if last < len(shown) else "")
+    return text, columns(before + shown[first:place])

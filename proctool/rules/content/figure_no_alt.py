@@ -1,0 +1,41 @@
+"""A figure says in words what it shows.
+
+Why: A reader who cannot see the picture, on a torn page or by ear, gets the same instruction. And words tell
+the writer whether the picture shows what it is there for.
+
+Source: PDF/UA-1 (ISO 14289-1): a figure has a text alternative (read second hand).
+
+Bad::
+
+    steps:
+      - do: Look at the arrow on the <housing>.
+        figure: {file: figures/housing.svg}
+
+Good::
+
+    steps:
+      - do: Look at the arrow on the <housing>.
+        figure: {file: figures/housing.svg, alt: The filter housing with an arrow to the left.}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proctool.model.finding import Level
+from proctool.rules.content.walk import steps
+from proctool.rules.rule import ProcedureSubject, Rule, Seen
+
+
+def _check(subject: ProcedureSubject) -> Iterator[Seen]:
+    for _, step in steps(subject):
+        if step.figure is not None and not step.figure.alt.strip():
+            yield Seen(
+                step.figure.span,
+                "Nothing says in words what this figure shows.",
+                "Write `figure: {file: …, alt: …}`, with one sentence that could stand in its place.",
+                step.id,
+            )
+
+
+RULE = Rule("content/figure-no-alt", page=__doc__, level=Level.WARNING, procedure=_check)

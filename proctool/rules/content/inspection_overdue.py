@@ -1,0 +1,64 @@
+"""A procedure that locks energy off is inspected every year, as people use it, by somebody else.
+
+Why: People drift. After a year nobody knows any more whether the steps are done as they are written, unless
+somebody who does not use them every day has looked.
+
+Source: 29 CFR 1910.147(c)(6): at least annually, by an authorized employee other than those who use the
+procedure; certified with machine, date, people and inspector. A year is 365 days from the last inspection or,
+where there was none, from the first revision: that is our reading. The profile for machinery in the European
+Union does not ask for it.
+
+Bad::
+
+    revisions: [{number: 1, date: 2024-01-12, by: A. Example, why: First issue}]
+    inspections: [{date: 2025-03-02, by: A. Example, of: [B. Sample], unit: EX-1 no. 12}]
+
+Good::
+
+    revisions: [{number: 1, date: 2024-01-12, by: A. Example, why: First issue}]
+    inspections: [{date: 2026-03-02, by: A. Example, of: [B. Sample], unit: EX-1 no. 12}]
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from proctool.model.finding import Level
+from proctool.rules.content.walk import steps
+from proctool.rules.rule import ProcedureSubject, Rule, Seen
+
+_YEAR = timedelta(days=365)
+_HOW = "Write `inspections: [{date: …, by: …, of: [the people seen], unit: model and serial number}]`."
+
+
+def _check(subject: ProcedureSubject) -> Iterator[Seen]:
+    procedure, today = subject.procedure, subject.today
+    if not any(act.verb == "lock" for _, step in steps(subject) for act in step.acts):
+        return
+    done = []
+    for inspection in procedure.inspections:
+        day = date.fromisoformat(inspection.date)
+        if inspection.by in inspection.of:
+            message = (
+                f"{inspection.by} is among the people seen: whoever uses a procedure cannot inspect its use."
+            )
+            yield Seen(inspection.span, message, "Have it inspected by another authorized person.")
+        elif day > today:
+            yield Seen(
+                inspection.span, f"{inspection.date} is not yet past: it does not count.", "Mend the date."
+            )
+        else:
+            done.append((day, inspection.span))
+    if done:
+        last, span = max(done)
+        if today - last > _YEAR:
+            yield Seen(span, f"The last inspection, of {last.isoformat()}, is more than a year ago.", _HOW)
+    elif procedure.revisions:
+        first = min(date.fromisoformat(revision.date) for revision in procedure.revisions)
+        if today - first > _YEAR:
+            message = f"In use since {first.isoformat()}, and no inspection of its use is recorded."
+            yield Seen(procedure.span, message, _HOW)
+
+
+RULE = Rule("content/inspection-overdue", page=__doc__, level=Level.WARNING, procedure=_check)

@@ -1,0 +1,80 @@
+"""The words that the wording rules know of a language, as lists; a library adds its own.
+
+A list holds words and phrases in lower case. The lists of each language are a data file of this package; a
+language without one is not read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Mapping as ReadOnly
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+import yaml
+
+from proctool.rules.tokens import Token
+
+Phrase = tuple[str, ...]
+
+ADDED = {"commands": "commands", "pairs": "pairs", "vague": "vague", "allowed": "allowed", "labels": "labels"}
+"""What a library may add to under `words`, and the list it is added to."""
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The lists of one language by name."""
+
+    lists: ReadOnly[str, frozenset[Phrase]]
+
+    def __getitem__(self, name: str) -> frozenset[Phrase]:
+        return self.lists[name]
+
+    def has(self, name: str, word: str) -> bool:
+        """Whether a list has a word."""
+        return (word,) in self.lists[name]
+
+    def find(self, name: str, tokens: Sequence[Token]) -> Iterator[tuple[int, int]]:
+        """Where phrases of a list stand, the longest at each place: the first place and the one behind."""
+        phrases = self.lists[name]
+        longest = max(map(len, phrases))
+        place = 0
+        while place < len(tokens):
+            said = tuple(token.word for token in tokens[place : place + longest])
+            size = next((n for n in range(len(said), 0, -1) if said[:n] in phrases), 0)
+            if size:
+                yield place, place + size
+            place += size or 1
+
+    def any(self, name: str, tokens: Sequence[Token]) -> bool:
+        """Whether any phrase of a list stands there."""
+        return next(self.find(name, tokens), None) is not None
+
+    def starts(self, name: str, tokens: Sequence[Token]) -> int:
+        """The length of the phrase of a list that stands at the head; 0 for none."""
+        found = next(self.find(name, tokens[:4]), (1, 1))
+        return found[1] if found[0] == 0 else 0
+
+    def with_added(self, added: ReadOnly[str, Iterable[str]]) -> Words:
+        """These words and those that a library adds."""
+        more = {ADDED[name]: frozenset(map(phrase, said)) for name, said in added.items()}
+        return Words({name: found | more.get(name, frozenset()) for name, found in self.lists.items()})
+
+
+def phrase(text: str) -> Phrase:
+    """A word or words as a list holds them."""
+    return tuple(text.lower().split())
+
+
+@cache
+def words(language: str) -> Words | None:
+    """The lists of a language, by its tag such as `en-GB`; None where there are none.
+
+    They are data of this package, as unchanging as its code.
+    """
+    file = resources.files("proctool.rules.language") / f"{language.partition('-')[0].lower()}.yaml"
+    if not file.is_file():
+        return None
+    lists = yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)  # noqa: S506 - all stays text
+    return Words({name: frozenset(map(phrase, said)) for name, said in lists.items()})

@@ -1,0 +1,117 @@
+"""Texts taken apart into words and signs, in one way for all rules that read texts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from proctool.model.plan import Filled
+from proctool.model.unit import Unit
+
+_CURLY = "\N{RIGHT SINGLE QUOTATION MARK}"
+_PLAIN = str.maketrans(
+    {
+        _CURLY: "'",
+        "\N{EN DASH}": "-",
+        "\N{EM DASH}": "-",
+        "\N{MINUS SIGN}": "-",
+        "\N{MULTIPLICATION SIGN}": "x",
+    }
+)
+_TOKEN = re.compile(
+    rf"""
+      \\(?P<sign>[^\w\s])                                  # a sign made plain
+    | <(?P<name>(?![\s0-9=])[^<>\n]+)>                     # a name to be filled in
+    | (?:[^\W\d_]\.){{2,}}                                 # e.g.
+    | \d+(?:[.,]\d+)*                                      # 4  0.5  1,000
+    | [^\W_]+(?:['{_CURLY}-][^\W_]+|\.\d+)*                # valve  V1  O-ring  don't  M8x1.25
+    | [^\w\s] | _
+    """,
+    re.VERBOSE,
+)
+
+
+class Token(NamedTuple):
+    """A word in lower case, a number or a sign, and where it stands in its text.
+
+    A written `<name>`, and what was filled in for one, has an empty word.
+    """
+
+    word: str
+    start: int
+    end: int
+    name: str | None = None
+    """The name between `<` and `>`."""
+    part: str | None = None
+    """The id of a part that stands here, by `<name>` or in plain words."""
+    capital: bool = False
+    """Whether it begins with a capital letter."""
+
+    @property
+    def number(self) -> bool:
+        """Whether it is a number in digits."""
+        return self.word[:1].isdigit()
+
+    @property
+    def adverb(self) -> bool:
+        """Whether it has the form of an adverb: `slowly`, and not `supply`."""
+        return self.word.endswith("ly") and not self.word.endswith(("ply", "bly"))
+
+    @property
+    def spoken(self) -> bool:
+        """Whether it is a word, a number or a name, and no sign."""
+        return not self.word or self.word[0].isalnum()
+
+
+def tokens(text: str, at: int = 0) -> Iterator[Token]:
+    """The tokens of a text as written; it stands at a place of a longer one."""
+    for match in _TOKEN.finditer(text):
+        start, end = at + match.start(), at + match.end()
+        if match["name"] is not None:
+            yield Token("", start, end, name=match["name"])
+        else:
+            said = match["sign"] or match[0]
+            yield Token(said.lower().translate(_PLAIN), start, end, capital=said[0].isupper())
+
+
+class PartNames(NamedTuple):
+    """How the parts of a unit are called in plain words: by name in any case, or by tag."""
+
+    pattern: re.Pattern[str]
+    named: dict[str, str]
+    tagged: dict[str, str]
+
+    @classmethod
+    def of(cls, unit: Unit, acted_on: Iterable[str] = ()) -> PartNames:
+        """The names of a unit's parts; the pattern takes the longest that stands at a place.
+
+        Where several parts have one name, one in `acted_on` is meant, else the first.
+        """
+        first = dict.fromkeys((*acted_on, *unit.parts))
+        parts = [unit.parts[name] for name in reversed(first) if name]
+        named = {part.name.casefold(): part.id for part in parts}
+        tagged = {part.tag: part.id for part in parts if part.tag}
+        either = [rf"(?i:{re.escape(name)})" for name in sorted(named, key=len, reverse=True)]
+        either += map(re.escape, tagged)
+        return cls(re.compile(rf"(?<!\w)(?:{'|'.join(either)})(?!\w)"), named, tagged)
+
+
+def filled_tokens(text: str, filled: Iterable[Filled], names: PartNames) -> Iterator[Token]:
+    """The tokens of a filled text; what stands for a `<name>` is one, and so is a part in plain words."""
+    done = 0
+    for stretch in filled:
+        yield from _plain(text[done : stretch.start], done, names)
+        yield Token("", stretch.start, stretch.end, part=stretch.part)
+        done = stretch.end
+    yield from _plain(text[done:], done, names)
+
+
+def _plain(text: str, at: int, names: PartNames) -> Iterator[Token]:
+    done = 0
+    for match in names.pattern.finditer(text):
+        yield from tokens(text[done : match.start()], at + done)
+        part = names.tagged.get(match[0]) or names.named[match[0].casefold()]
+        yield Token("", at + match.start(), at + match.end(), part=part)
+        done = match.end()
+    yield from tokens(text[done:], at + done)
