@@ -119,7 +119,7 @@ def _bench(library: Library) -> Bench:
         library.file,
         library.blocks,
         library.units.known,
-        library._levels[0],  # noqa: SLF001 - a measure looks inside, so that the API need not show it
+        library.levels[0],
         library.watchlist,
         DEFAULT_BUDGET,
         library.root,

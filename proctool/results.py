@@ -58,11 +58,11 @@ class Case:
         return not self.proven or any(finding.level is Level.ERROR for finding in self.findings)
 
     def to_text(self) -> str:
-        """The resolved steps and what is live, trapped or zero after each, for people; needs a plan."""
+        """The resolved steps, what is live, trapped or zero after each, and its faults; needs a plan."""
         if self.plan is None or self.proof is None:
             return ""
         start = replay(self.plan, ()).start
-        return walk(self.plan, self.proof, self.judgement, start)
+        return walk(self.plan, self.proof, self.judgement, start, self.findings)
 
 
 def places_of_steps(cases: Iterable[Case], findings: Iterable[Finding]) -> dict[tuple[str, str, str], Span]:

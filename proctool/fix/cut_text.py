@@ -12,8 +12,9 @@ from proctool.fix.sheet import Sheet
 from proctool.model.document import Mapping, Scalar
 from proctool.model.finding import Finding
 from proctool.source.cuts import TEXT_KEYS
+from proctool.source.yamltree import MAX_FINDINGS
 
-_LINE = re.compile(r"(?P<lead> *(?:- +)*(?P<key>[a-z_]+):[ \t]+)(?P<text>\S.*?)[ \t]*")
+_LINE = re.compile(r" *(?:- +)*(?P<key>[a-z_]+):[ \t]+(?P<text>\S.*?)[ \t]*")
 _COMMENT = re.compile(r"(?:^|[ \t])#(?![0-9])")
 """What may be a comment; a number such as `#3` is none."""
 _OPENING = tuple("\"'{[|>!&-?")
@@ -21,13 +22,15 @@ _OPENING = tuple("\"'{[|>!&-?")
 _NAME = re.compile(r"[A-Za-z0-9_-]+")
 _TOLD = "the sentence stands whole after `>-`"
 _UNSURE = "how the sentence goes on is not sure"
+TOO_MANY = "this file has too many such faults; put some right by hand first"
 
 
 def fix(sheet: Sheet, finding: Finding) -> Edit | str | None:
     """The sentence at the place of a finding, whole."""
     if finding.span is None:
         return None
-    return _in_flow(sheet, finding) or _to_the_end_of_the_line(sheet, finding.span.line) or _UNSURE
+    whole = _in_flow(sheet, finding) or _to_the_end_of_the_line(sheet, finding.span.line)
+    return whole or (TOO_MANY if sheet.root is None and len(sheet.faults) >= MAX_FINDINGS else _UNSURE)
 
 
 def _to_the_end_of_the_line(sheet: Sheet, number: int) -> Edit | None:

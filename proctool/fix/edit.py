@@ -31,8 +31,11 @@ class Edit:
 
     @property
     def inline(self) -> str:
-        """The value written without a line break, which YAML reads in any place."""
-        return json.dumps(self.value, ensure_ascii=False)
+        """The value on one line, as YAML reads it in any place.
+
+        The blank is for what stands where a list with dashes stood: right below its key only such a list may.
+        """
+        return " " + json.dumps(self.value, ensure_ascii=False)
 
 
 def replacing(sheet: Sheet, span: Span, value: Value, text: str, told: str) -> Edit:

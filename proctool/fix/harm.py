@@ -20,8 +20,8 @@ def harm(before: Check, after: Check) -> str | None:
         return changed
     if len(before.verdicts) != len(after.verdicts):
         return "procedures would be proven on other units"
-    known = Counter(map(_what, before.findings))
-    new = next((f for f in after.findings if known[_what(f)] < _count(after.findings, f)), None)
+    more = Counter(map(_what, after.findings)) - Counter(map(_what, before.findings))
+    new = next((finding for finding in after.findings if more[_what(finding)]), None)
     return f"it would bring {new.rule}: {new.message}" if new is not None else None
 
 
@@ -44,7 +44,3 @@ def _changed(before: Iterable[Judgement], after: Iterable[Judgement]) -> str | N
 
 def _what(finding: Finding) -> tuple[str | None, ...]:
     return finding.rule, finding.file, finding.procedure, finding.unit, finding.step, finding.part
-
-
-def _count(findings: Iterable[Finding], like: Finding) -> int:
-    return sum(_what(finding) == _what(like) for finding in findings)

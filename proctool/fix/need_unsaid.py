@@ -38,5 +38,6 @@ def _added(sheet: Sheet, said: Node, told: str) -> Edit:
         text = f"{sheet.text[start:last]}, {_WORD}{sheet.text[last:end]}"
         return Edit(start, end, value, text, told)
     line_end = sheet.starts[said.span.end_line - 1] + len(sheet.line(said.span.end_line))
-    dash = " " * (said.span.column - 1) + "- "
-    return Edit(start, line_end, value, f"{sheet.text[start:line_end]}{sheet.line_break}{dash}{_WORD}", told)
+    indent = " " * (said.span.column - 1)
+    added = f"{sheet.text[start:line_end]}{sheet.line_break}{indent}- {_WORD}"
+    return Edit(start, line_end, value, added, told)

@@ -7,6 +7,7 @@ its places in the text as it was.
 
 from __future__ import annotations
 
+from proctool.fix.cut_text import TOO_MANY
 from proctool.fix.edit import Edit, apart, apply, sound
 from proctool.fix.fixes import READING, Proposal, proposals
 from proctool.fix.sheet import Sheet, with_text
@@ -14,7 +15,6 @@ from proctool.fix.sheet import Sheet, with_text
 MAX_ROUNDS = 200
 """A file with more cut sentences than this is better read by a person."""
 _IN_THE_WAY = "another fault of this file must be put right first"
-_TOO_MANY = f"this file has more than {MAX_ROUNDS} such faults; put some right by hand first"
 
 
 def readable(sheet: Sheet) -> tuple[Sheet, list[Proposal], list[Proposal]]:
@@ -53,7 +53,7 @@ def _one_pass(sheet: Sheet) -> tuple[list[Proposal], list[Proposal]]:
         made |= fresh
         edits = (p.edit for line in made.values() for p in line if p.edit is not None)
         trial = with_text(sheet, apply(sheet.text, edits, lambda edit: edit.inline))
-    return [], [p.refused(_TOO_MANY) for p in found]
+    return [], [p.refused(TOO_MANY) for p in found]
 
 
 def _moved(edit: Edit, by: int) -> Edit:

@@ -7,12 +7,14 @@ from heapq import heappop, heappush
 from proctool.network.reach import Mask, Network, bits
 
 
-def way(network: Network, energy: str, origins: Mask, target: int, off: Mask) -> tuple[int, ...] | None:
+def way(
+    network: Network, energy: str, origins: Mask, target: int, off: Mask, barred: Mask = 0
+) -> tuple[int, ...] | None:
     """Places from an origin to the target, both included; None where nothing joins them.
 
     It passes what the danger reach passes, and isolators in `off` where it must: of all ways one past the
     fewest of these, then one of the fewest lines, then the first in file order. So there are none of them on
-    it exactly if the target is in the danger reach of the origins.
+    it exactly if the target is in the danger reach of the origins. It never enters the parts in `barred`.
     """
     came: dict[int, int] = {}
     queue = [(0, 0, place, -1) for place in bits(origins)]
@@ -27,7 +29,7 @@ def way(network: Network, energy: str, origins: Mask, target: int, off: Mask) ->
             continue
         if lines and network.isolators & off & 1 << here:
             shut += 1
-        for there in bits(network.neighbours[energy][here]):
+        for there in bits(network.neighbours[energy][here] & ~barred):
             if there not in came:
                 heappush(queue, (shut, lines + 1, there, here))
     return None

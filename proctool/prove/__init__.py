@@ -2,8 +2,8 @@
 
 Modules: `setup` (what does not change), `state` (what does), `charge` (what is live, trapped, zero), `acts`
 and `zero` (what each act does and asks), `report` (what it breaks), `after` (what is asked after every act),
-`words` and `ends`, `step` and `effects` (what a step does, kept), `frames` (which steps may come next), `replay`
-(one order), `orders` (how many there are).
+`words` and `ends`, `step` and `effects` (what a step does, kept), `frames` (which steps may come next),
+`replay` (one order), `orders` (how many there are).
 
 `plain` walks all orders and takes no shortcut. `explore` gives the same answer sooner: `bounds`, `things`,
 `touch` and `touch_acts` say what a step can read and write, `apart` which steps share nothing, `course` and

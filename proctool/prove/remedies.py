@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import Enum
+from functools import reduce
+from operator import or_
 
 from proctool.model.story import Fix
 from proctool.model.verdict import Charge
@@ -52,7 +54,7 @@ def cut(setup: Setup, state: State, targets: Targets) -> Fixes:
     concerned = net.isolators & ~state.off & _on_lines(setup, targets)
     found = missing(net, barriers, state.off, concerned)
     if found.uncut:
-        what = labels(net, _either(targets))
+        what = labels(net, reduce(or_, targets.values(), 0))
         raise NotToBeHadError(
             f"No isolator of this unit stands between {labels(net, found.uncut)} and {what}."
         )
@@ -95,7 +97,7 @@ def relieve(setup: Setup, state: State, targets: Targets, how: Relief) -> Fixes:
     relief = relief_with(net, wanted, state.off, state.vented)
     for part, energy in relief.unrelieved:
         ever = any(
-            net.sure(energy, holders, 0) & net.vents
+            net.sure(energy, holders, net.sources[energy]) & net.vents  # what relieves does not feed
             for name, fluid, holders in wanted
             if (name, fluid) == (part, energy)
         )
@@ -154,7 +156,7 @@ def prove_zero(setup: Setup, state: State, place: int, carrier: Carrier) -> Fixe
 
 
 def look(setup: Setup, state: State, holder: int, carrier: Carrier, good: Callable[[Acted], bool]) -> Fixes:
-    """Verify zero at a holder by what can show it: the nearest gauge, else a vent; opened first if it must."""
+    """Verify zero at a holder by the nearest gauge that shows it, else a vent; opened first if it must."""
     net = setup.network
     name = net.ids[holder]
     shut = vents_with(net, name, carrier.id, state.off, net.vents & ~state.vented)
@@ -170,9 +172,8 @@ def look(setup: Setup, state: State, holder: int, carrier: Carrier, good: Callab
             fix = Fix("verify_zero", name, by)
             if good(do_act(setup, then, act_of(setup, fix), None)):
                 return [*first, fix]
-    raise NotToBeHadError(
-        f"As the isolators stand, no gauge and no vent can show zero of {carrier.energy.name} at {named(net, name)}."
-    )
+    what = f"{carrier.energy.name} at {named(net, name)}"
+    raise NotToBeHadError(f"As the isolators stand, no gauge and no vent can show zero of {what}.")
 
 
 def secure(setup: Setup, state: State, exposed: Exposed, *, excuses: bool = True) -> Fixes:
@@ -193,9 +194,12 @@ def secure(setup: Setup, state: State, exposed: Exposed, *, excuses: bool = True
     return [Fix("lock", name) for name in net.names(found.isolators)]
 
 
-def deepen(setup: Setup, state: State, exposed: Exposed) -> Fixes:
-    """Isolate once more, and open the bleed between, so that one isolator that leaks does no harm."""
-    net = setup.network
+def deepen(setup: Setup, state: State, exposed: Exposed, *, again: bool = True) -> Fixes:
+    """Isolate once more, and open the bleed between, so that one isolator that leaks does no harm.
+
+    A part that is charged, with no two isolators between it and what stands open, is relieved instead.
+    """
+    net, exposed = setup.network, tuple(exposed)
     starts = [(place, carrier, origins(setup, state, place, carrier)) for place, carrier in exposed]
     barriers = [Barrier(carrier.id, start, 1 << place, 2) for place, carrier, start in starts]
     bleeds = [
@@ -203,15 +207,20 @@ def deepen(setup: Setup, state: State, exposed: Exposed) -> Fixes:
         for place, carrier, start in starts
         if carrier.energy.depth is Depth.DOUBLE_BLOCK_AND_BLEED
     ]
-    free = net.isolators & ~state.off & _on_lines(setup, {carrier.id: 0 for _, carrier, _ in starts})
+    energies = {carrier.id: carrier.holders for _, carrier in exposed}
+    free = net.isolators & ~state.off & _on_lines(setup, energies)
     found = missing(net, barriers, state.off, free, bleeds, state.vented)
-    what = labels(net, _either({str(i): 1 << place for i, (place, _, _) in enumerate(starts)}))
-    sources = _either({carrier.id: carrier.sources for _, carrier, _ in starts})
-    if found.uncut & sources:
-        between = f"{labels(net, found.uncut & sources)} and {what}"
-        raise NotToBeHadError(f"This unit has no two isolators between {between}.")
+    what = labels(net, reduce(or_, (1 << place for place, _ in exposed), 0))
     if found.uncut:
-        return []  # what is charged between might be relieved instead
+        charged = {energy: found.uncut & holders for energy, holders in energies.items()}
+        try:
+            relief = to_zero(setup, state, charged, Relief.WIDE) if again else []
+        except NotToBeHadError:
+            relief = []
+        if not relief:
+            between = f"{labels(net, found.uncut)} and {what}"
+            raise NotToBeHadError(f"This unit has no two isolators between {between}.")
+        return [*relief, *deepen(setup, fixed(setup, state, relief), exposed, again=False)]
     if found.unbled:
         raise NotToBeHadError(f"This unit has no double block and bleed for {what}.")
     return [
@@ -226,8 +235,11 @@ def feed(setup: Setup, state: State, place: int, carriers: Iterable[Carrier], *,
     fixes: dict[Fix, None] = {}
     for carrier in carriers:
         off = state.off | (state.throttled if full else 0)
-        path = way(net, carrier.id, carrier.sources, place, off) or ()
-        for i in path:
+        unusual = net.normally_off & off  # a bypass stays shut, if there is another way
+        path = way(net, carrier.id, carrier.sources, place, off, unusual) or way(
+            net, carrier.id, carrier.sources, place, off
+        )
+        for i in path or ():
             if (off & net.isolators) >> i & 1 and i != place:
                 if state.locked >> i & 1:
                     fixes[Fix("unlock", net.ids[i])] = None
@@ -238,7 +250,7 @@ def feed(setup: Setup, state: State, place: int, carriers: Iterable[Carrier], *,
 
 
 def pressurise(setup: Setup, state: State, place: int) -> Fixes:
-    """What a leak check of a holder asks for: it shut, its fluids at full pressure, no way out of them open."""
+    """What a leak check of a holder asks for: it shut, its fluids at full pressure, no way out open."""
     net, bit = setup.network, 1 << place
     fixes = [Fix("close", net.ids[place])] if state.opened & bit else []
     fluids = [
@@ -253,13 +265,5 @@ def pressurise(setup: Setup, state: State, place: int) -> Fixes:
     return [*dict.fromkeys(fixes), *feeding]
 
 
-def _on_lines(setup: Setup, targets: Targets) -> Mask:
-    return _either({energy: setup.by_energy[energy].on_line for energy in targets})
-
-
-def _either(targets: Targets) -> Mask:
-    """All parts of some targets, whatever the energy."""
-    result = 0
-    for mask in targets.values():
-        result |= mask
-    return result
+def _on_lines(setup: Setup, energies: Iterable[str]) -> Mask:
+    return reduce(or_, (setup.by_energy[energy].on_line for energy in energies), 0)

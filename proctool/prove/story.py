@@ -1,9 +1,10 @@
-"""Findings told as stories: what each step of a trace changed, how the energy comes there, what would mend it."""
+"""Findings told as stories: what each step changed, how the energy comes to the part, what would mend it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from proctool.model.finding import Finding
 from proctool.model.plan import Plan
@@ -33,7 +34,7 @@ _STANDS: tuple[tuple[str, str, str], ...] = (
     ("air", "", "air let out"),
     ("owed", "leak check owed", "leak check done"),
 )
-"""Sets of a state, and how a part stands that comes into one or out of it; nothing said of what follows anyway."""
+"""Sets of a state, and how a part stands that comes into one or out of it; empty for what follows anyway."""
 
 _AWAY = frozenset({"energy/cut-while-running", "energy/started-dead", "leak/checked-dry", "leak/bled-dry"})
 """Rules whose fault is not that an energy is there."""
@@ -56,33 +57,47 @@ def explained(plan: Plan, findings: Iterable[Finding]) -> tuple[Finding, ...]:
     findings = tuple(findings)
     if not any(finding.trace for finding in findings):
         return findings
-    runs = Runs(plan)
-    return tuple(_explained(runs, finding) if finding.trace else finding for finding in findings)
+    teller = Teller(plan)
+    return tuple(_explained(teller, finding) if finding.trace else finding for finding in findings)
 
 
-def _explained(runs: Runs, finding: Finding) -> Finding:
-    told = story(runs, finding)
+def _explained(teller: Teller, finding: Finding) -> Finding:
+    told = teller.story(finding)
     if told.mend is None:
         return replace(finding, story=told)
     return replace(finding, story=told, help=" ".join(filter(None, [finding.help, told.mend.text])))
 
 
-def story(runs: Runs, finding: Finding) -> Story:
-    """The story of a finding. Raises TraceError as `replay` does."""
-    points = runs.along(finding.trace)
-    events = tuple(_event(runs.setup, *pair) for pair in zip(points, points[1:], strict=False))
-    broken = breaking(runs, finding)
-    if broken is None:
-        return Story(events)
-    return Story(events, tuple(dict.fromkeys(_routes(broken))), mend(broken))
+class Teller:
+    """Stories of one plan; what several of them begin with is worked out once."""
+
+    def __init__(self, plan: Plan) -> None:
+        self._runs = Runs(plan)
+        self._events: dict[int, Event] = {}
+
+    def story(self, finding: Finding) -> Story:
+        """The story of a finding. Raises TraceError as `replay` does."""
+        points = self._runs.along(finding.trace)
+        events = tuple(self._event(before, after) for before, after in pairwise(points))
+        broken = breaking(self._runs, finding)
+        if broken is None:
+            return Story(events)
+        return Story(events, tuple(dict.fromkeys(_routes(broken))), mend(broken))
+
+    def _event(self, before: Point, after: Point) -> Event:
+        if id(after) not in self._events:  # runs keep their points, so that an id stays that of one point
+            self._events[id(after)] = _event(self._runs.setup, before.state, after.state)
+        return self._events[id(after)]
 
 
 # ---------------------------------------------------------------------------- what a step changed
 
 
-def _event(setup: Setup, before: Point, after: Point) -> Event:
-    was, now = before.state, after.state
-    changes = [change for i, part in enumerate(setup.network.parts) for change in _stands(was, now, i, part)]
+def _event(setup: Setup, was: State, now: State) -> Event:
+    touched = was.off ^ now.off | was.throttled ^ now.throttled
+    for field, *_ in _STANDS:
+        touched |= getattr(was, field) ^ getattr(now, field)
+    changes = [change for i in bits(touched) for change in _stands(was, now, i, setup.network.parts[i])]
     routes: list[Route] = []
     for carrier in setup.carriers:
         for place in bits(carrier.holders):
@@ -173,7 +188,7 @@ def _presence(setup: Setup, state: State, place: int, carrier: Carrier) -> Itera
 
 
 def _unbarred(broken: Break, place: int, carrier: Carrier) -> Iterator[Route]:
-    """The way to a dead part past what bars it not surely enough: no lock, or one isolator where two are asked."""
+    """The way to a dead part past what does not bar it surely: no lock, or one isolator of two that are asked."""
     setup, state = broken.setup, broken.after
     if charge(setup, state, place, carrier) is Charge.LIVE:
         return

@@ -21,6 +21,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from proctool.model.finding import Move
 from proctool.model.monitor import Caught, Deed, Lapse, Memory, Monitor, Touch, Watched
@@ -73,6 +74,10 @@ class _Ground:
         self.frames = Frames(plan.frame)
         self.beside: dict[str, int] = {}
         """For each step the steps of its frame that may come before it or after it."""
+        self.order: dict[int, list[int]] = {}
+        """For each frame, by its identity, which the plan keeps alive, an order of its steps."""
+        self.passes: dict[str, Move] = {}
+        """Each step done without failing."""
         self._look(plan.frame)
 
     def _look(self, frame: Frame) -> None:
@@ -81,7 +86,10 @@ class _Ground:
             for i in bits(earlier):
                 later[i] |= 1 << j
         everything = (1 << len(frame.steps)) - 1
+        counts = [earlier.bit_count() for earlier in frame.before]
+        self.order[id(frame)] = sorted(range(len(counts)), key=counts.__getitem__)
         for i, step in enumerate(frame.steps):
+            self.passes[step.id] = Move(step.id, True if step.may_fail else None)
             self.beside[step.id] = everything & ~(later[i] | frame.before[i] | 1 << i)
             otherwise = step.otherwise
             while otherwise is not None:
@@ -99,6 +107,15 @@ class _Node:
     """What was done since the parent, idle steps included."""
 
 
+class _Idle(NamedTuple):
+    """A step that means nothing to a monitor."""
+
+    bit: Mask
+    waits_for: Mask
+    """What comes before it and is not idle itself."""
+    move: Move
+
+
 class _Walk:
     """What does not change from walk to walk of one monitor."""
 
@@ -112,8 +129,8 @@ class _Walk:
         """For each step the steps of its frame that are free beside it and may change something."""
         self.eager: set[str] = set()
         """Steps that only ask: done early, once nothing free beside them can change anything."""
-        self.idle: dict[int, Mask] = {}
-        """The steps of each frame that mean nothing, by the identity of the frame, which the plan keeps alive."""
+        self.idle: dict[int, tuple[_Idle, ...]] = {}
+        """The idle steps of each frame, by its identity, in an order in which they can be done."""
         self._visit(plan.frame)
 
     def _visit(self, frame: Frame) -> Touch:
@@ -129,7 +146,11 @@ class _Walk:
                 idle |= 1 << i
             elif own is Touch.ASKS and under is Touch.NOTHING:
                 self.eager.add(step.id)
-        self.idle[id(frame)] = idle
+        self.idle[id(frame)] = tuple(
+            _Idle(1 << i, frame.before[i] & ~idle, self.ground.passes[frame.steps[i].id])
+            for i in self.ground.order[id(frame)]
+            if idle >> i & 1
+        )
         changing = sum(1 << i for i, depth in enumerate(depths) if depth is Touch.CHANGES)
         for step in frame.steps:
             self.rivals[step.id] = changing & self.ground.beside[step.id]
@@ -193,20 +214,20 @@ class _Walk:
         return Watched(tuple(caught.values()), explored=True, states=len(seen))
 
     def _past_idle(self, stack: Stack) -> tuple[Moves, tuple[Run | Complete | Stopped, ...]] | None:
-        """All idle steps that may be done now or once others of them are, and what follows; None without any."""
+        """All idle steps that may be done one after the other, and what follows; None where there is none."""
         number, done = stack[-1]
-        frame = self.frames.frame(number)
-        idle, moves, last = self.idle[id(frame)] & ~done, [], None
-        while now := [i for i in bits(idle) if not frame.before[i] & ~done]:
-            for last in now:
-                step = frame.steps[last]
-                moves.append(Move(step.id, True if step.may_fail else None))
-                done |= 1 << last
-            idle &= ~done
-        if last is None:
+        open_ = ~done
+        now = [
+            idle
+            for idle in self.idle[id(self.frames.frame(number))]
+            if idle.bit & open_ and not idle.waits_for & open_
+        ]
+        if not now:
             return None
-        before_last = (*stack[:-1], Level(number, done & ~(1 << last)))
-        return tuple(moves), self.frames.after(before_last, last, moves[-1].passed)
+        for idle in now[:-1]:
+            done |= idle.bit
+        place, moves = now[-1].bit.bit_length() - 1, tuple(idle.move for idle in now)
+        return moves, self.frames.after((*stack[:-1], Level(number, done)), place, moves[-1].passed)
 
     def _next(self, node: _Node, *, short: bool) -> Iterator[tuple[int, Step, bool | None]]:
         """The steps that may come next with their outcomes; one alone where that is enough."""

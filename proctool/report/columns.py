@@ -54,15 +54,20 @@ def around(line: str, place: int, width: int) -> tuple[str, int]:
     """
     shown = harmless(line).rstrip()
     place = min(place, len(shown))
-    first = min(len(shown) - len(shown.lstrip()), place)
-    if columns(shown[first:]) > width and columns(shown[first:place]) > width // 3:
-        while columns(shown[first:place]) > width // 3:
-            first += 1
-        before = "…"
-    else:
-        before = ""
-    last = len(shown)
-    while columns(before + shown[first:last]) > width - (last < len(shown)):
-        last -= 1
-    text = before + shown[first:last] + ("…" if last < len(shown) else "")
-    return text, columns(before + shown[first:place])
+    before, after = shown[:place].lstrip(), shown[place:]
+    if columns(before) > width // 3 and columns(before) + columns(after) > width:
+        before = "…" + _beginning(before[::-1], width // 3)[::-1]
+    room = width - columns(before)
+    if columns(after) > room:
+        after = _beginning(after, room - 1) + "…"
+    return before + after, columns(before)
+
+
+def _beginning(text: str, width: int) -> str:
+    """As much of a text as fits."""
+    left = width
+    for place, sign in enumerate(text):
+        left -= _columns(sign)
+        if left < 0:
+            return text[:place]
+    return text

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from proctool.model.finding import Finding, Level
 from proctool.model.verdict import Judgement
+from proctool.report import story
 
 
 def report(
@@ -53,6 +54,7 @@ def _finding(finding: Finding) -> dict[str, object]:
         "line": finding.span.line if finding.span else None,
         "column": finding.span.column if finding.span else None,
         "message": finding.message,
-        "trace": [{"step": move.step, "passed": move.passed} for move in finding.trace],
+        "trace": story.moves(finding),
         "help": finding.help,
+        **story.keys(finding),
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proctool.model.finding import Finding, Move
@@ -30,7 +31,7 @@ def told(finding: Finding) -> tuple[Told, ...]:
             number,
             text + (" (not so)" if move.passed is False else ""),
             number == last and move.step == finding.step,
-            (*event.told, *(f"by {route.told}" for route in _news(finding, event, last=number == last))),
+            (*event.told, *(route.told for route in _news(finding, event, last=number == last))),
         )
         for number, (move, text, event) in enumerate(
             zip(finding.trace, finding.told, events, strict=True), start=1
@@ -42,6 +43,24 @@ def ways(finding: Finding) -> tuple[str, ...]:
     """How the energies concerned come to the part when the rule breaks, or could."""
     routes = finding.story.routes if finding.story is not None else ()
     return tuple(route.told for route in routes if not any(_begins(route, other) for other in routes))
+
+
+def advice(group: Sequence[Finding]) -> tuple[str, ...]:
+    """What to do about one fault on several units; what only mends it on some of them is told by unit."""
+    by_unit: dict[str | None, Finding] = {}
+    for finding in sorted(group, key=lambda f: (len(f.trace), f.sort_key)):
+        by_unit.setdefault(finding.unit, finding)
+    said: dict[str, list[str]] = {}
+    for unit, finding in by_unit.items():
+        said.setdefault(finding.help or "", []).append(unit or "")
+    if len(said) == 1:
+        return tuple(text for text in said if text)
+    mends = {f.help or "": f.story.mend.text for f in by_unit.values() if f.story and f.story.mend}
+    general = {text.removesuffix(mends.get(text, "")).strip(): None for text in said}
+    special = (
+        f"On {', '.join(sorted(units))}: {mends[text]}" for text, units in said.items() if text in mends
+    )
+    return (*filter(None, general), *special)
 
 
 def _news(finding: Finding, event: Event, *, last: bool) -> list[Route]:

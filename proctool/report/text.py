@@ -12,6 +12,7 @@ from itertools import groupby
 from proctool.model.finding import Finding, Level
 from proctool.model.verdict import Judgement, Verdict
 from proctool.report.columns import around, columns, harmless, padded, wrapped
+from proctool.report.story import advice, told, ways
 
 Paint = Callable[[str, str], str]
 """(text, what it is) → the text, coloured where the terminal shows colour."""
@@ -22,10 +23,10 @@ _LABEL = 9
 """Columns of the words at the left; longer ones push their text aside."""
 _MOST = 8
 """Findings shown unless all are asked for: more than a screenful is not read."""
-_ALIKE = 3
+_ALIKE = 2
 """Findings shown of one rule in one file."""
 
-_MORE_WORDS = "`--explain` tells every step; `proctool explain RULE` tells why a rule asks that.\n"
+_MORE = "`--explain` tells every step, `proctool explain RULE` why a rule asks that."
 _MADE_PLAIN = re.compile(r"\\([!-/:-@\[-`{-~])")
 _WORDS = {
     Verdict.SAFE: "safe",
@@ -66,12 +67,12 @@ def report(
     parts = []
     for file, groups in groupby(shown, key=lambda group: group[0].file):
         name = "the library" if file == "." else harmless(file)
-        parts.append(style.paint(name, "place") + "\n")
-        parts += [_finding(group, style) for group in groups]
+        first, *rest = (_finding(group, style) for group in groups)
+        parts += [f"{style.paint(name, 'place')}\n{first}", *rest]
     if len(shown) < len(merged):
         parts.append(f"… and {len(merged) - len(shown)} more. `--all` shows them.\n")
-    if shown and not style.explain:
-        parts.append(_MORE_WORDS)
+    if not style.explain and any(finding.trace for group in shown for finding in group):
+        parts.append("".join(line + "\n" for line in wrapped(_MORE, style.width)))
     if verdicts:
         parts.append(_verdicts(verdicts, style.paint))
     parts += more
@@ -116,12 +117,13 @@ def _finding(group: Sequence[Finding], style: Style) -> str:
     level = finding.level.value
     rows = _row(style.paint(padded(level, _LABEL), level), finding.message, style)
     rows += _place(finding, style)
-    rows += _row("do", finding.help, style) if finding.help else []
+    for text in advice(group):
+        rows += _row("do", text, style)
     for related in finding.related:
         rows += _row("see", f"{related.span}, {related.label}", style)
     rows += _row("on", _where(finding, group), style)
     rows += _how(finding, style)
-    rows += _row("rule", finding.rule, style)
+    rows += _row("rule", f"{finding.rule} · {finding.span or finding.file}", style)
     return "\n".join(rows) + "\n"
 
 
@@ -158,27 +160,29 @@ def _where(finding: Finding, group: Sequence[Finding]) -> str:
 
 
 def _how(finding: Finding, style: Style) -> list[str]:
-    """The shortest way to a fault: its steps by name on one line, or each step in words."""
+    """By which way the energy comes, and the steps to the fault: by name on one line, or each in words."""
+    rows = [row for way in ways(finding) for row in _row("way", way, style)]
     many = len(finding.trace)
     if not many:
-        return []
+        return rows
     heading = f"in {many} step{'s' if many > 1 else ''}:"
     if not style.explain:
         room = style.width - _LABEL - 3 - columns(heading) - 1
-        return _row("how", f"{heading} {_folded(_names(finding), room)}", style)
-    return [*_row("how", heading, style), *_told(finding, style)]
+        return [*rows, *_row("how", f"{heading} {_folded(_names(finding), room)}", style)]
+    return [*rows, *_row("how", heading, style), *_told(finding, style)]
 
 
 def _told(finding: Finding, style: Style) -> Iterator[str]:
-    """Every step of a trace in words, numbered; the one that breaks is marked."""
-    last = len(finding.trace)
-    for number, (move, told) in enumerate(zip(finding.trace, finding.told, strict=True), start=1):
-        mark = ">" if number == last and move.step == finding.step else " "
-        text = unmarked(told) + (" (not so)" if move.passed is False else "")
-        start = f"{mark:>{_LABEL - 1}}{number:>3} "
-        first, *more = wrapped(text, style.width - len(start))
+    """Every step of a trace in words, numbered, with what it changed; the one that breaks is marked."""
+    for step in told(finding):
+        start = f"{'>' if step.breaks else '':>{_LABEL - 1}}{step.number:>3} "
+        first, *more = wrapped(unmarked(step.text), style.width - len(start))
         yield start + first
         yield from (" " * len(start) + line for line in more)
+        for change in step.more:
+            first, *more = wrapped(change, style.width - len(start) - 4)
+            yield f"{' ' * len(start)}  · {first}"
+            yield from (" " * (len(start) + 4) + line for line in more)
 
 
 def _names(finding: Finding) -> list[str]:

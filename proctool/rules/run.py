@@ -16,7 +16,9 @@ from proctool.rules.levels import Levels
 from proctool.rules.packs import RULES
 from proctool.rules.rule import LibrarySubject, PlanSubject, ProcedureSubject, Rule, Seen, UnitSubject
 
-Subject = TypeVar("Subject", PlanSubject, UnitSubject, ProcedureSubject, LibrarySubject, TextSubject, Document)
+Subject = TypeVar(
+    "Subject", PlanSubject, UnitSubject, ProcedureSubject, LibrarySubject, TextSubject, Document
+)
 
 
 def over_plan(subject: PlanSubject, levels: Levels) -> tuple[Finding, ...]:

@@ -20,9 +20,9 @@ _TURNS = frozenset({"open", "close", "tighten", "loosen"})
 
 
 def monitors(plan: Plan, net: Network) -> Iterator[Monitor]:
-    """One for each part with a torque, or an end one can see, that a plan opens or loosens."""
+    """One for each part with a torque, or an end one can see, that a plan opens, closes or loosens."""
     acts = [act for step in every_step(plan.frame) for act in step.acts]
-    for name in dict.fromkeys(act.part for act in acts if act.verb in {"open", "loosen"}):
+    for name in dict.fromkeys(act.part for act in acts if act.verb in _TURNS - {"tighten"}):
         if net.unit.parts[name].tighten is not None:
             dry = [e for e in net.energies_of(name) if net.unit.energies[e].form not in FLUIDS]
             feeds = tuple(feed(plan, net, name, energy) for energy in dry)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -40,7 +41,7 @@ energies:
     normal: 4 bar
     safe: 0 bar
     warning:
-      {word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Verify zero first.}
+      {word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Open it only at 0 bar.}
 parts:
   supply: {role: source, name: water main}
   inlet:
@@ -151,6 +152,12 @@ class Said:
         for line in (self.out + self.err).splitlines():
             shown += [line[i : i + 80] for i in range(0, max(len(line), 1), 80)]
         return shown
+
+
+def faults(text: str) -> list[tuple[str, str, str]]:
+    """The findings that a report for people shows, as (place, level, rule)."""
+    found = re.findall(r"^  (error|warning|advice)  .*?^  rule +(\S+) ·\s+(.+?)$", text, re.M | re.S)
+    return [(place, level, rule) for level, rule, place in found]
 
 
 def written(folder: Path, *changes: tuple[str, str, str], **more: str) -> Path:

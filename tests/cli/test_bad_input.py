@@ -4,14 +4,14 @@ import re
 
 import pytest
 
-from tests.cli.plant import BASE, BLOCK, FILES, LIBRARY, PROCEDURE, call, run, written
+from tests.cli.plant import BASE, BLOCK, FILES, LIBRARY, PROCEDURE, call, faults, run, written
 
 P, B, K, L = "change-filter.yaml", "units/f-base.yaml", "blocks/make-safe.yaml", "library.yaml"
 
 
 def short(said):
-    """At most one screen of 24 lines at 80 columns, and no sign of what goes on inside."""
-    assert len(said.lines) <= 24, said
+    """At most a screen of 30 lines at 80 columns, and no sign of what goes on inside."""
+    assert len(said.lines) <= 30, said
     for inside in ("Traceback", "Error:", "Exception", "<class", "object at 0x", "None"):
         assert inside not in said.out + said.err
     return said
@@ -90,9 +90,9 @@ def test_bytes_that_are_no_procedure(tmp_path, data, place, message):
     (written(tmp_path) / P).write_bytes(data)
     said = short(call("check", tmp_path))
     assert (said.code, said.err) == (1, "")
-    found = re.search(rf"^{re.escape(P)}:(\d+:\d+)  error  (file/yaml|file/limit)$", said.out, re.MULTILINE)
-    assert found, said.out
-    assert place in {None, found[1]}
+    (where, level, rule), *_ = faults(said.out)
+    assert level == "error" and rule in {"file/yaml", "file/limit"}
+    assert re.fullmatch(rf"{re.escape(P)}:{place or '[0-9]+:[0-9]+'}", where)
     assert message in " ".join(said.out.split())
 
 
@@ -101,7 +101,7 @@ def test_rubbish_in_any_file_is_told_at_that_file(tmp_path, name):
     (written(tmp_path) / name).write_bytes(b"\x00\x01\x02")
     said = short(call("check", tmp_path))
     assert said.code == 1
-    assert f"{name}:1:1  error  file/yaml" in said.out
+    assert (f"{name}:1:1", "error", "file/yaml") in faults(said.out)
 
 
 SLIPS = [
@@ -314,11 +314,11 @@ SLIPS = [
 def test_slips_of_the_pen(tmp_path, file, old, new, token, message):
     said = short(call("check", written(tmp_path, (file, old, new))))
     assert (said.code, said.err) == (1, "")
-    first = said.out.splitlines()[0]
-    found = re.fullmatch(r"([\w./-]+):(\d+):(\d+)  error  [a-z]+/[a-z-]+", first)
-    assert found and found[1] == file, said.out
-    line = (tmp_path / file).read_text(encoding="utf-8").splitlines()[int(found[2]) - 1]
-    assert line[int(found[3]) - 1 :].startswith(token), said.out
+    (place, level, _), *_ = faults(said.out)
+    where, line, column = place.rsplit(":", 2)
+    assert (where, level) == (file, "error"), said.out
+    text = (tmp_path / file).read_text(encoding="utf-8").splitlines()[int(line) - 1]
+    assert text[int(column) - 1 :].startswith(token), said.out
     assert message in " ".join(said.out.split()), said.out
 
 
@@ -334,7 +334,7 @@ def test_a_library_of_many_faults_shows_the_first_ones(tmp_path):
     said = call("check", written(tmp_path, **many))
     assert said.code == 1
     assert "… and 22 more. `--all` shows them." in said.out
-    assert call("check", tmp_path, "--all").out.count("error  file/schema") == 30
+    assert call("check", tmp_path, "--all").out.count("  file/schema · ") == 30
 
 
 @pytest.mark.parametrize("command", ["check", "build", "show"])

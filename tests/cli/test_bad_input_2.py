@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from tests.cli.plant import BLOCK, PROCEDURE, call, written
+from tests.cli.plant import BLOCK, PROCEDURE, call, faults, written
 from tests.cli.test_bad_input import short
 
 P, B, K, L = "change-filter.yaml", "units/f-base.yaml", "blocks/make-safe.yaml", "library.yaml"
@@ -36,7 +36,7 @@ def told(folder, where, rule, message):
     """That a library has one error, at a place, with a message."""
     said = short(call("check", folder))
     assert (said.code, said.err) == (1, "")
-    assert re.findall(r"^\S+  error  \S+$", said.out, re.MULTILINE) == [f"{where}  error  {rule}"]
+    assert [found for found in faults(said.out) if found[1] == "error"] == [(where, "error", rule)]
     assert message in " ".join(said.out.split()), said.out
 
 
@@ -92,7 +92,7 @@ class TestNames:
         folder = library((file, old, key + name))
         said = short(call("check", folder))
         assert said.code == 1
-        assert said.out.startswith(f"{place(folder, file, f'{key}»{name}')}  error  file/schema\n")
+        assert faults(said.out)[0] == (place(folder, file, f"{key}»{name}"), "error", "file/schema")
         assert "must be a name (letters, digits, `-` and `_`)" in " ".join(said.out.split())
         assert not {"up", "up.html", "b.html"} & {path.name for path in folder.parent.rglob("*")}
         assert all(file.startswith(("change-filter/F-", "index")) for file in built(folder))
@@ -102,10 +102,8 @@ class TestNames:
         folder = library((file, old, f'{key}"a{sign}b"'))
         said = short(call("check", folder))
         assert said.code == 1
-        where = place(folder, file, f'{key}»"a')
-        assert said.out.startswith(
-            f"{where}  error  file/yaml\n    This text holds a sign that no editor shows"
-        )
+        assert faults(said.out)[0] == (place(folder, file, f'{key}»"a'), "error", "file/yaml")
+        assert f"{file}\n  error     This text holds a sign that no editor shows" in said.out
         assert all(sign.isprintable() for sign in said.out.replace("\n", ""))
 
 
@@ -470,7 +468,8 @@ class TestMarkup:
         folder = library((P, "Put in a new <first.cartridge>.", "Put in a new <b>cartridge</b>."))
         said = short(call("check", folder))
         assert said.code == 1
-        assert f"{place(folder, P, 'new »<b>')}  error  graph/unknown-name\n    `b` is no name" in said.out
+        assert faults(said.out)[0] == (place(folder, P, "new »<b>"), "error", "graph/unknown-name")
+        assert "  error     `b` is no name" in said.out
         assert built(folder) == []
 
     @pytest.mark.parametrize("key", ["do", "note"])

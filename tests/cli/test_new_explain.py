@@ -11,7 +11,7 @@ from contextlib import suppress
 import pytest
 
 from proctool.api import RULES
-from tests.cli.plant import DEMO, call, run, written
+from tests.cli.plant import DEMO, call, faults, run, written
 from tests.cli.test_bad_input import short
 
 
@@ -171,19 +171,17 @@ class TestToday:
     def test_a_deviation_counts_up_to_its_last_day(self, library, day):
         said = call("check", library, "--today", day)
         assert (said.code, said.err) == (0, "")
-        assert "warning  leak/seal-not-inspected" in said.out
+        assert ("warning", "leak/seal-not-inspected") in [found[1:] for found in faults(said.out)]
         assert "Deviation until 2027-03-31: The lid is replaced every year." in " ".join(said.out.split())
         assert "content/deviation-expired" not in said.out
 
-    @pytest.mark.parametrize("day", ["2027-04-01", "2099-01-01"])
+    @pytest.mark.parametrize("day", ["2027-04-01", "2027-05-11"])
     def test_and_not_after_it(self, library, day):
         said = short(call("check", library, "--today", day))
         assert said.code == 1
-        assert "error  leak/seal-not-inspected" in said.out
-        assert (
-            "error  content/deviation-expired\n    The deviation from `leak/seal-not-inspected` ended"
-            in said.out
-        )
+        found = {rule for _, level, rule in faults(said.out) if level == "error"}
+        assert found == {"leak/seal-not-inspected", "content/deviation-expired"}
+        assert "  error     The deviation from `leak/seal-not-inspected` ended" in said.out
         assert "0 of 2 proven safe" in said.out
 
     def test_for_build_too(self, library):

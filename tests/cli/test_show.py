@@ -54,6 +54,39 @@ def test_an_unsafe_one_is_shown_and_told(tmp_path):
     assert said.out.split("\n")[1].startswith("UNSAFE; ")
 
 
+STORY = """\
+    unscrew-first
+    now zero: filter housing (water)
+    error energy/opened-charged: The filter housing is opened with water still
+    trapped in it.
+      Let it out through a vent with a sure way to the part, or discharge it,
+      after isolating. Open the relief button V4 before this step.
+      water: trapped in the filter housing
+      How it comes to that:
+         1 Tell the line supervisor that the unit stops.
+         2 Close the inlet valve V1. Put your lock on the inlet valve V1.
+           · inlet valve V1 closed, locked
+           · filter housing (water): live → trapped
+         3 Shut the relief button V4.
+         4 The inlet gauge P1 reads 0 bar (0 psi).
+      >  5 Unscrew the filter housing with the strap wrench.
+           · filter housing opened, leak check owed
+           · filter housing (water): trapped → zero
+
+"""
+
+
+def test_the_story_of_a_fault_stands_under_the_step_that_breaks(tmp_path):
+    assert STORY in show(tmp_path, ("blocks/make-safe.yaml", "- vent: way_out", "- shut: way_out")).out
+
+
+def test_what_is_left_at_the_end_stands_at_the_end(tmp_path):
+    out = show(
+        tmp_path, ("change-filter.yaml", "    id: screw-on\n    close: first\n", "    id: screw-on\n")
+    ).out
+    assert "At the end:\n    error leak/left-open: At the end the filter housing still stands open.\n" in out
+
+
 def test_one_that_cannot_be_resolved_shows_why(tmp_path):
     said = show(tmp_path, ("change-filter.yaml", "    open: first\n", "    open: frist\n"))
     assert said.code == 1

@@ -1,11 +1,8 @@
 """A fix tried on one file of the example library, or on a file by itself."""
 
 from proctool.fix import fix_library
-from proctool.fix.fixes import FIXES
 from proctool.fix.sheet import read
 from tests.rules import example
-
-TOOLS = {"wrench": "strap wrench", "torque": "torque wrench", "long": "long torque wrench"}
 
 
 def check(files):
@@ -29,10 +26,13 @@ def changed(file, old, new):
     return text.replace(old, new)
 
 
-def edited(rule, text, finding):
-    """A text with the edit that a fix makes of one finding, or why it makes none."""
-    sheet = read("x.yaml", text.encode(), TOOLS)
-    made = FIXES[rule](sheet, finding)
-    return (
-        made if made is None or isinstance(made, str) else text[: made.start] + made.text + text[made.end :]
-    )
+def sheet_of(text):
+    """The sheet of a text."""
+    sheet = read("x.yaml", text.encode(), {})
+    assert sheet is not None
+    return sheet
+
+
+def said(file, result, **given):
+    """The text of a file after fixing."""
+    return result.after.get(f"{file}.yaml", given[file].encode()).decode()

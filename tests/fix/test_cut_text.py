@@ -2,9 +2,9 @@
 
 import pytest
 
-from proctool.fix.fixes import READING
+from proctool.fix.cut_text import TOO_MANY
 from proctool.fix.reading import readable
-from proctool.fix.sheet import read
+from tests.fix.small import sheet_of
 
 FILE = """\
 procedure: example
@@ -19,7 +19,7 @@ steps:
 
 def tried(step):
     """The step after fixing, what it says then, and why it was not fixed."""
-    sheet = read("x.yaml", FILE.format(step=step).encode(), {})
+    sheet = sheet_of(FILE.format(step=step))
     assert sheet.faults
     fixed, made, left = readable(sheet)
     before, after = FILE.format(step="\0").split("\0")
@@ -87,15 +87,23 @@ def test_what_is_not_sure_stays(step):
 
 
 def test_many_cuts_of_one_file_are_fixed_together():
-    steps = "\n".join(f"  - do: Note: see {n}\n  - {{do: See it, and {n}.}}" for n in range(30))
-    sheet = read("x.yaml", FILE.format(step=steps).encode(), {})
+    steps = "\n".join(f"  - do: Note: see {n}\n  - {{do: See it, and {n}.}}" for n in range(15))
+    sheet = sheet_of(FILE.format(step=steps))
     fixed, made, left = readable(sheet)
-    assert (len(made), left, fixed.faults) == (60, [], ())
+    assert (len(made), left, fixed.faults) == (30, [], ())
+
+
+def test_more_than_the_reader_tells_at_once_are_left_to_people():
+    steps = "\n".join(f"  - {{do: See it, and {n}.}}" for n in range(30))
+    sheet = sheet_of(FILE.format(step=steps))
+    fixed, made, left = readable(sheet)
+    assert (fixed.text, made) == (sheet.text, [])
+    assert {p.unsure for p in left} == {TOO_MANY}
 
 
 def test_a_file_with_another_fault_stays():
     step = '  - do: Note: see it\n  - do: "not closed'
-    sheet = read("x.yaml", FILE.format(step=step).encode(), {})
+    sheet = sheet_of(FILE.format(step=step))
     fixed, made, left = readable(sheet)
     assert (fixed.text, made) == (sheet.text, [])
     assert "another fault of this file must be put right first" in {p.unsure for p in left}
@@ -104,37 +112,6 @@ def test_a_file_with_another_fault_stays():
 def test_a_file_with_too_many_cuts_is_left_to_people(monkeypatch):
     monkeypatch.setattr("proctool.fix.reading.MAX_ROUNDS", 3)
     steps = "\n".join(f"  - do: Note: see {n}" for n in range(5))
-    sheet = read("x.yaml", FILE.format(step=steps).encode(), {})
+    sheet = sheet_of(FILE.format(step=steps))
     fixed, made, left = readable(sheet)
     assert (fixed.text, made, len(left)) == (sheet.text, [], 1)
-
-
-@pytest.mark.parametrize(
-    ("word", "right"), [("Warning", "warning"), ("DANGER", "danger"), ("'Notice'", "'notice'")]
-)
-def test_a_signal_word_is_written_small(word, right):
-    text = "unit: U\nenergies:\n  w: {form: heat, warning: {word: %s, hazard: Hot., harm: Burns.}}\nparts: {}\nlines: {}\n"
-    sheet = read("x.yaml", (text % word).encode(), {})
-    fixed, made, _ = readable(sheet)
-    assert fixed.text == text % right
-    assert [p.finding.rule for p in made] == ["file/schema"]
-
-
-@pytest.mark.parametrize("word", ["Warnings", "'''Danger'''", "attention", "[Warning]"])
-def test_another_word_stays(word):
-    text = f"unit: U\nenergies:\n  w: {{form: heat, warning: {{word: {word}, hazard: Hot.}}}}\nparts: {{}}\nlines: {{}}\n"
-    sheet = read("x.yaml", text.encode(), {})
-    assert sheet.faults
-    assert readable(sheet)[0].text == text
-
-
-def test_a_word_outside_a_safety_message_stays():
-    text = (
-        "unit: U\nenergies:\n  w: {form: heat, warning: {word: Warning, colour: red}}\nparts: {}\nlines: {}\n"
-    )
-    sheet = read("x.yaml", text.encode(), {})
-    assert readable(sheet)[0].text == text
-
-
-def test_reading_is_fixed_by_name():
-    assert set(READING) == {"file/schema", "wording/cut-text"}

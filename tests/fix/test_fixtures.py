@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -30,7 +30,7 @@ def fixtures():
     return found
 
 
-@lru_cache(maxsize=None)
+@cache
 def checked(files):
     return example.check({file: data.decode() for file, data in files})
 
@@ -72,7 +72,7 @@ def outcome(request):
 
 class TestOutcome:
     def test_each_fault_is_fixed_or_told(self, outcome):
-        files, after, fixed = outcome
+        files, _, fixed = outcome
         for rule in FIXES.keys() - {"file/schema"}:
             told = [note for note in (*fixed.done, *fixed.left) if note.rule == rule]
             assert len(told) == len(places(check(files), rule))

@@ -53,6 +53,8 @@ def test_a_finding_with_nothing_but_its_message():
         "message": "Too many files.",
         "trace": [],
         "help": None,
+        "path": [],
+        "mend": None,
     }
 
 
@@ -72,6 +74,8 @@ def test_a_finding_with_everything():
         "message": "The „Größe“ is opened.",
         "trace": [{"step": "a/check", "passed": False}, {"step": "a/b", "passed": None}],
         "help": "Isolate it.",
+        "path": [],
+        "mend": None,
     }
 
 

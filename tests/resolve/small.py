@@ -154,7 +154,7 @@ def texts(
 def run(steps: str, **more) -> Resolved:
     """The procedure `p` with these steps, resolved for the unit U-1; the files themselves must be whole."""
     library = Library.from_texts(texts(steps, **more))
-    assert library._file_findings == (), [f"{f.span} {f.message}" for f in library._file_findings]
+    assert library.file_findings == (), [f"{f.span} {f.message}" for f in library.file_findings]
     assert library.units.findings == (), [f.message for f in library.units.findings]
     assert library.file is not None
     procedure = library.procedures["p"]
@@ -167,5 +167,5 @@ def run(steps: str, **more) -> Resolved:
 def unit_of(unit: str, **bases: str):
     """The unit U-1 and the findings about units, of a unit file and bases by file name."""
     library = Library.from_texts({"library.yaml": LIBRARY, "unit.yaml": unit, **bases})
-    assert library._file_findings == (), [f.message for f in library._file_findings]
+    assert library.file_findings == (), [f.message for f in library.file_findings]
     return library.units.whole.get("U-1"), library.units.findings

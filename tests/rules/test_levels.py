@@ -62,7 +62,7 @@ class TestChanged:
     def test_what_is_lower_than_its_own_level_is_told(self):
         levels = {"leak/seal-not-inspected": "advice", "leak/no-duration": "error", "leak/unchecked": "error"}
         library = Library.from_texts(at_levels(example.clean(), **levels))
-        assert library._levels[0].lowered == ("leak/seal-not-inspected",)
+        assert library.levels[0].lowered == ("leak/seal-not-inspected",)
 
     def test_a_level_that_is_none_is_a_fault_of_the_file(self):
         found = check("leak/no-duration", **{"leak/no-duration": "fatal"})
@@ -81,7 +81,7 @@ class TestRefused:
         (fault,) = example.check(files).findings
         assert (fault.rule, fault.file) == ("file/schema", "library.yaml")
         assert "cannot be off" in fault.message
-        assert Library.from_texts(files)._levels[0].of(rule) is rule.level
+        assert Library.from_texts(files).levels[0].of(rule) is rule.level
 
     @pytest.mark.parametrize("level", ["off", "advice", "warning", "error"])
     @pytest.mark.parametrize("rule", NEVER, ids=lambda rule: rule.id)
@@ -90,7 +90,7 @@ class TestRefused:
         (fault,) = example.check(files).findings
         assert (fault.rule, fault.file) == ("file/schema", "library.yaml")
         assert "keeps its level" in fault.message
-        assert Library.from_texts(files)._levels[0].of(rule) is rule.level
+        assert Library.from_texts(files).levels[0].of(rule) is rule.level
 
     def test_a_never_rule_is_still_found_at_its_level(self):
         found = check("energy/opened-live", **{"energy/opened-live": "off"})

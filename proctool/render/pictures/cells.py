@@ -7,7 +7,7 @@ its tag and name under it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from proctool.model.unit import Energy, Part, Unit
@@ -23,7 +23,9 @@ SMALL = 9.5
 _PAD = 6.0
 _STEM = 7.0
 """From the left edge of a box to its first stem, and from stem to stem."""
-_SAMPLE = 16.0
+ASIDE = 4.0
+"""How much lower a wire comes in that would lie on another."""
+_SAMPLE = 21.0
 """Length of the sample of a line style beside the name of its energy."""
 
 
@@ -72,7 +74,7 @@ class Pen:
         """How much room a part takes."""
         part = self.unit.parts[name]
         if not part.holder:
-            return Cell(symbols.REACH + 4 - min(self._lift(part), 0), self._below(part)[-1], symbols.HALF)
+            return Cell(symbols.REACH + 4 - min(self._lift(part), 0), self._below(part)[-1], _half(part))
         half = self._box_height(part) / 2
         up = sum(self._hung_height(gauge) for gauge in self.drawn.above.get(name, ()))
         down = sum(self._hung_height(vent) for vent in self.drawn.below.get(name, ()))
@@ -91,7 +93,15 @@ class Pen:
             for text, top in zip(self._texts(part, self.width - 4), self._below(part), strict=False)
             for label in lines(text.lines, x, y + top, text.size, bold=text.bold, paint=text.paint)
         ]
-        return self._named(part, (*self._symbol(part, x, middle, turned=turned), *texts))
+        drawing = (*self._ties(part, x, y), *self._symbol(part, x, middle, turned=turned))
+        return self._named(part, (*drawing, *texts))
+
+    def _ties(self, part: Part, x: float, y: float) -> Iterator[Mark]:
+        """At both ends of a symbol what brings several wires together."""
+        heights = {self.shift[energy] for energy in self.energies[part.id]}
+        if len(heights) > 1 and part.role is not Role.RESTRICTION:
+            for end in (x - symbols.HALF, x + symbols.HALF):
+                yield Path(path((end, y + min(heights)), (end, y + max(heights))), "stroke")
 
     def apart(self, name: str, x: float, y: float, room: float) -> tuple[Group, float]:
         """A part that hangs nowhere, its top left at (x, y), and how high it is."""
@@ -109,7 +119,7 @@ class Pen:
         if part.role is Role.GAUGE:
             return symbols.gauge(self._energy(part), x, y)
         if part.role is Role.VENT:
-            return symbols.vent(self._energy(part), x, y, opened=is_open(part, self.overlay))
+            return symbols.vent(self._energy(part), x, y, opened=is_open(part, self.overlay), turned=turned)
         return symbols.symbol(part, x, y, off=is_off(part, self.overlay), turned=turned)
 
     def _energy(self, part: Part) -> Energy | None:
@@ -117,7 +127,7 @@ class Pen:
         return self.unit.energies.get(name)
 
     def _lift(self, part: Part) -> float:
-        """How far below the middle of its row a symbol stands: with its wires, where all run at one height."""
+        """How far below the middle of its row a symbol stands: with its wires, if all run at one height."""
         heights = {self.shift[energy] for energy in self.energies[part.id]}
         return heights.pop() if len(heights) == 1 else 0.0
 
@@ -136,7 +146,8 @@ class Pen:
     def _below(self, part: Part) -> list[float]:
         """From the middle of the row: the tops of the texts under a symbol, and the lower end of the last."""
         heights = [abs(self.shift[energy]) for energy in self.energies[part.id]]
-        tops = [max(symbols.REACH + self._lift(part), *heights, 0) + 4]
+        wires = max(heights, default=0) + ASIDE
+        tops = [max(symbols.REACH + self._lift(part), wires) + 4]
         for text in self._texts(part, self.width - 4):
             tops.append(tops[-1] + text.height)
         return tops
@@ -164,8 +175,9 @@ class Pen:
             marks.append(Rect(left + 2.5, top + 2.5, 2 * half - 5, height - 5, "stroke-soft", 8))
         at = top + _PAD
         for text in self._texts(part, self.width - 4 - 2 * _PAD):
-            style = {"bold": text.bold, "paint": text.paint}
-            marks += lines(text.lines, left + _PAD, at, text.size, anchor="start", **style)
+            marks += lines(
+                text.lines, left + _PAD, at, text.size, anchor="start", bold=text.bold, paint=text.paint
+            )
             at += text.height
         at += 3
         for energy, text in self._rows(part):
@@ -191,15 +203,16 @@ class Pen:
             middle = at + way * height / 2
             at += way * height
             symbol_x = left + _STEM * (len(stems) + 1) + symbols.HALF
+            other = self.unit.parts[name]
             for energy in self.drawn.hung[name]:
-                ends[energy] = middle
                 start = left + _STEM * (stems.index(energy) + 1)
                 offset = self._fan(name, energy)
-                stub = path((start, middle + offset), (symbol_x, middle + offset))
+                stub = path((start, middle + offset), (symbol_x - _half(other), middle + offset))
                 groups.append(Path(stub, self.paints[energy]))
                 ends[energy] = middle + offset
-            other = self.unit.parts[name]
-            texts = _column(self._texts(other, self._hung_room(len(stems))), symbol_x + symbols.HALF + 5, middle)
+            texts = _column(
+                self._texts(other, self._hung_room(len(stems))), symbol_x + symbols.HALF + 5, middle
+            )
             groups.append(self._named(other, (*self._symbol(other, symbol_x, middle, turned=False), *texts)))
         risers = []
         for energy, end in ends.items():
@@ -221,13 +234,15 @@ class Pen:
 
     def _hung_height(self, name: str) -> float:
         holder = next(
-            hung
-            for side in (self.drawn.above, self.drawn.below)
-            for hung in side.values()
-            if name in hung
+            hung for side in (self.drawn.above, self.drawn.below) for hung in side.values() if name in hung
         )
         texts = self._texts(self.unit.parts[name], self._hung_room(len(self._stems(holder))))
         return max(2 * symbols.REACH, sum(text.height for text in texts)) + 6
+
+
+def _half(part: Part) -> float:
+    """Half the width of a symbol."""
+    return symbols.GAUGE if part.role is Role.GAUGE else symbols.HALF
 
 
 def _column(texts: Sequence[Text], x: float, middle: float) -> tuple[Label, ...]:

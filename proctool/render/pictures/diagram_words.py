@@ -23,11 +23,13 @@ _KINDS = {
 
 def told(overlay: Overlay | None, *, lettered: bool) -> str:
     """How a diagram is read."""
-    said = "Energy runs from left to right; danger runs both ways. Gauges hang above a part, ways out below it."
+    said = (
+        "Energy runs from left to right; danger runs both ways. Gauges hang above a part, ways out below it."
+    )
     if lettered:
         said += " A line that ends at a letter goes on at the same letter elsewhere."
     if overlay:
-        said += " A full disc is live, a half one trapped, an empty one zero, one with a question mark may be live."
+        said += " A full disc is live, a half one trapped, an empty one zero, a question mark may be live."
     return said
 
 
@@ -40,7 +42,8 @@ def _entry(unit: Unit, part: Part, energies: tuple[str, ...], overlay: Overlay |
     said = [_kind(part), listed(_energy(unit, part, energy, overlay) for energy in energies)]
     beside = tuple(_beside(unit, part))
     if part.role is Role.GAUGE:
-        said.append(f"reads at the {unit.parts[part.at].label}" if part.at in unit.parts else "carried to the unit")
+        at = unit.parts.get(part.at or "")
+        said.append(f"reads at the {at.label}" if at else "carried to the unit")
     if beside:
         said.append(f"next to {listed(unit.parts[name].label for name in beside)}")
     said.append(listed(spaced(word) for word in overlay.words.get(part.id, ())) if overlay else "")
@@ -63,6 +66,4 @@ def _energy(unit: Unit, part: Part, energy: str, overlay: Overlay | None) -> str
 def _beside(unit: Unit, part: Part) -> Iterator[str]:
     """The parts next to one on any line, each once."""
     pairs = (pair for line in unit.lines.values() for pair in zip(line.path, line.path[1:], strict=False))
-    yield from dict.fromkeys(
-        b if a == part.id else a for a, b in pairs if part.id in {a, b} and a != b
-    )
+    yield from dict.fromkeys(b if a == part.id else a for a, b in pairs if part.id in {a, b} and a != b)

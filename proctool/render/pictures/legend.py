@@ -11,7 +11,7 @@ from proctool.model.words import Role
 from proctool.render.pictures import symbols
 from proctool.render.pictures.cells import SMALL, Pen
 from proctool.render.pictures.overlay import MEANINGS, State, mark
-from proctool.render.pictures.picture import Mark, Path, Rect, lines, path, tall
+from proctool.render.pictures.picture import Group, Mark, Path, Rect, lines, path, tall
 from proctool.render.pictures.text import measure, wrap
 
 _SIGN = 32.0
@@ -50,7 +50,7 @@ def legend(pen: Pen, width: float, at: float) -> Strip:
     marks: list[Mark] = [Path(path((0, at), (width, at)), "grid")]
     at += 8
     x = 4.0
-    row = tall(1, SMALL) + 10
+    row = tall(1, SMALL) + 12
     for draw, text in _keys(pen):
         wide = _SIGN + measure(text, SMALL)
         if x > 4 and x + wide > width:
@@ -68,7 +68,7 @@ def _keys(pen: Pen) -> Iterator[tuple[Draw, str]]:
     for energy in pen.unit.energies.values():
         yield _sample(pen.paints[energy.id]), f"{energy.name} {energy.normal}".strip()
     if pen.overlay:
-        yield from ((partial(mark, state), f"{state.value}: {MEANINGS[state]}") for state in State)
+        yield from ((partial(_sign, state), f"{state.value}: {MEANINGS[state]}") for state in State)
     parts = pen.unit.parts.values()
     for said, fits in _SYMBOLS.items():
         part = next((part for part in parts if fits(part)), None)
@@ -80,6 +80,10 @@ def _keys(pen: Pen) -> Iterator[tuple[Draw, str]]:
 
 def _sample(paint: str) -> Draw:
     return lambda x, y: (Path(path((x - 13, y), (x + 13, y)), paint),)
+
+
+def _sign(state: State, x: float, y: float) -> tuple[Mark, ...]:
+    return (Group("sign", mark(state, x, y)),)
 
 
 def _store(x: float, y: float) -> tuple[Mark, ...]:

@@ -1,11 +1,11 @@
 """What of a unit is drawn: its parts as places of a graph, what hangs on each, and the layer of each.
 
-Parts that stand on lines are laid out from left to right. Gauges hang above the part they read, ways out of one
-holder hang below it; portable testers stand apart.
+Parts that stand on lines are laid out from left to right. Gauges hang above the part they read, ways out of
+one holder hang below it; portable testers stand apart.
 
-Layers are those that make all wires together shortest (E. R. Gansner, E. Koutsofios, S. C. North, K.-P. Vo, *A
-technique for drawing directed graphs*, IEEE Trans. Software Eng. 19 (1993) 214-230, section 2: the linear
-programme of ranking). It is solved as its dual, a flow of least cost, by networkx.
+Layers are those that make all wires together shortest (E. R. Gansner, E. Koutsofios, S. C. North, K.-P. Vo,
+*A technique for drawing directed graphs*, IEEE Trans. Software Eng. 19 (1993) 214-230, section 2: the linear
+programme of ranking; from memory). It is solved as its dual, a flow of least cost, by networkx.
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ import networkx as nx
 
 from proctool.model.unit import Unit
 from proctool.model.words import Role
-
 
 _ORIGIN = ""
 """Stands before all parts while their layers are worked out; no part has this name."""
@@ -70,7 +69,7 @@ def drawn(unit: Unit) -> Drawn:
     for part in unit.parts.values():
         ends = near.get(part.id, [])
         if part.role is Role.GAUGE and not ends:
-            if part.at in unit.parts:
+            if part.at and part.at in unit.parts:
                 above.setdefault(part.at, []).append(part.id)
                 hung[part.id] = (part.energy,) if part.energy else ()
             else:
@@ -80,7 +79,9 @@ def drawn(unit: Unit) -> Drawn:
             hung[part.id] = tuple(pairs.get((part.id, ends[0])) or pairs[ends[0], part.id])
     laid = tuple(name for name in unit.parts if name not in hung and name not in apart)
     order = tuple(unit.energies)
-    wires = [(a, b, tuple(sorted(es, key=order.index))) for (a, b), es in pairs.items() if {a, b} <= set(laid)]
+    wires = [
+        (a, b, tuple(sorted(es, key=order.index))) for (a, b), es in pairs.items() if {a, b} <= set(laid)
+    ]
     return Drawn(laid, _forward(wires), _frozen(above), _frozen(below), hung, tuple(apart))
 
 

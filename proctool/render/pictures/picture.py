@@ -33,11 +33,6 @@ class Box:
     right: float
     bottom: float
 
-    def meets(self, other: Box) -> bool:
-        """Whether two rectangles share an area."""
-        apart = self.right <= other.left or other.right <= self.left
-        return not (apart or self.bottom <= other.top or other.bottom <= self.top)
-
 
 @dataclass(frozen=True, slots=True)
 class Label:

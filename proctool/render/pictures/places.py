@@ -60,7 +60,7 @@ def letters() -> Iterator[str]:
 
 
 def fold(layer: Mapping[str, int], wires: Sequence[Wire], most: int) -> tuple[int, ...]:
-    """The first layer of each band, of `most` layers at most: fewest bands, then fewest cut wires, then even."""
+    """The first layer of each band of `most` layers at most: few bands, few cut wires, even ones."""
     last = max(layer.values()) + 1
     cut = [sum(layer[w.start] < at <= layer[w.end] for w in wires) for at in range(last)]
     best: list[tuple[tuple[int, int, int], tuple[int, ...]]] = [((0, 0, 0), ())]
@@ -75,7 +75,11 @@ def fold(layer: Mapping[str, int], wires: Sequence[Wire], most: int) -> tuple[in
 
 
 def bands(
-    layer: Mapping[str, int], wires: Sequence[Wire], paths: Sequence[Sequence[str]], most: int, names: Iterator[str]
+    layer: Mapping[str, int],
+    wires: Sequence[Wire],
+    paths: Sequence[Sequence[str]],
+    most: int,
+    names: Iterator[str],
 ) -> tuple[Band, ...]:
     """The bands of a group of parts. `paths` are the unit's lines; `names` gives letters not used before."""
     firsts = fold(layer, wires, most)
@@ -122,7 +126,7 @@ class _Floor:
     row: dict[Spot, int] = field(default_factory=dict)
 
     def joined(self, chain: Sequence[Spot]) -> list[tuple[int, int, int]]:
-        """Row of each placed spot that a chain is wired to, and the first and last column on the way there."""
+        """Row of each placed spot that a chain is wired to, and first and last column on the way."""
         found = []
         for link in self.links:
             for mine, other in ((link.start, link.end), (link.end, link.start)):
@@ -133,7 +137,7 @@ class _Floor:
         return found
 
     def place(self, chain: Sequence[Spot]) -> None:
-        """Give a chain the nearest row in which its cells are free, and the way to what it joins if it can."""
+        """Give a chain the nearest row whose cells are free, and the way to what it joins if it can."""
         first, last = self.column[chain[0]], self.column[chain[-1]]
         joined = self.joined(chain)
         rows = sorted(row for row, _, _ in joined)

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
 from proctool.model.unit import Unit
 from proctool.model.words import Role
-from proctool.render.pictures.cells import SIZE, Cell, Pen
+from proctool.render.pictures.cells import ASIDE, Cell, Pen
 from proctool.render.pictures.picture import Circle, Group, Label, Mark, Path, path
-from proctool.render.pictures.places import Band, Letter, Link, Spot
+from proctool.render.pictures.places import Band, Letter, Spot
 from proctool.render.pictures.wires import Riser, Routes, Stop
 
 _MARGIN = 22.0
@@ -18,8 +18,6 @@ _MARGIN = 22.0
 _GUTTER, _SLOT = 14.0, 7.0
 _GAP = 14.0
 """Between two rows."""
-_ASIDE = 4.0
-"""How much lower a wire comes in that would lie on another."""
 _LETTER = 9.0
 _DOT = 3.0
 
@@ -87,12 +85,13 @@ class Sheet:
         x, y = self._x[self.band.column[spot]], self._y[self.band.row[spot]]
         if isinstance(spot, Letter):
             y += self._lift(spot)
-            inside = (Circle(x, y, _LETTER, "body"), Label(x, y + 3.5, spot.text, 9.5, bold=True))
+            size = 9.5 if len(spot.text) == 1 else 8
+            inside = (Circle(x, y, _LETTER, "body"), Label(x, y + 0.37 * size, spot.text, size, bold=True))
             return Group("letter", inside, (("letter", spot.text),))
         return self.pen.group(spot, x, y, turned=self._turned(spot))
 
     def _lift(self, letter: Letter) -> float:
-        """How far below the middle of its row a letter stands: with its wires, where all run at one height."""
+        """How far below the middle of its row a letter stands: with its wires, if all run at one height."""
         wires = (link.wire for link in self.band.links if letter in {link.start, link.end})
         heights = {self.pen.shift[energy] for wire in wires for energy in wire.energies}
         return heights.pop() if len(heights) == 1 else 0.0
@@ -155,7 +154,7 @@ class Sheet:
         if stop.spot is None:
             lane = next(lane for lane in self.routes.lanes if lane.start is riser or lane.end is riser)
             return self._lane_height(lane.gap, lane.place)
-        aside = _ASIDE if stop.row in riser.aside and not stop.left else 0
+        aside = ASIDE if stop.row in riser.aside and not stop.left else 0
         return self._y[int(stop.row)] + self.pen.shift[riser.energy] + aside
 
     def _dots(self) -> Iterator[Mark]:

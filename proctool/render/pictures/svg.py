@@ -1,4 +1,4 @@
-"""A picture as SVG text: every text escaped, no identifiers, no style attributes, the same bytes each time."""
+"""A picture as SVG text: all of it escaped, no identifiers, no style attributes, the same bytes each time."""
 
 from __future__ import annotations
 

@@ -1,9 +1,9 @@
 """How the wires of a band run: along rows, and up and down in the gutters between columns.
 
-A wire meets no cell but its own two, so it crosses no label. In a gutter wires stand side by side in *slots*; a
-wire that fits no row runs in a *lane* between two rows. Where two wires would lie on one another, one of them
-is moved, so that what is drawn as joined is joined. Wires of one energy that leave one part on one side may
-share their first stretch, as pipes do behind a tee.
+A wire meets no cell but its own two, so it crosses no label. In a gutter wires stand side by side in *slots*;
+a wire that fits no row runs in a *lane* between two rows. Where two wires would lie on one another, one of
+them is moved, so that what is drawn as joined is joined. Wires of one energy that leave one part on one side
+may share their first stretch, as pipes do behind a tee.
 """
 
 from __future__ import annotations
@@ -153,8 +153,8 @@ class _Planner:
 def _stand(risers: Sequence[Riser]) -> int:
     """Give the risers of a gutter their slots; how many it has.
 
-    What leaves a row to the left of where another enters it would lie on that one: it stands further left. Where
-    that leads in a circle, the one that enters does so a little lower.
+    What leaves a row to the right of where another enters it would lie on that one: it stands further left.
+    Where that leads in a circle, the one that enters does so a little lower.
     """
     order: nx.DiGraph[int] = nx.DiGraph()
     order.add_nodes_from(range(len(risers)))

@@ -54,7 +54,7 @@ def _check(subject: ProcedureSubject) -> Iterator[Seen]:
                 yield Seen(
                     step.span,
                     f"This step tightens the {part.label} and does not show its value, {part.tighten}.",
-                    f"Write `<{part.id}.tighten>` into the text, or `<part.tighten>` into the library's sentence.",
+                    f"Write `<{part.id}.tighten>` into the text, or `<part.tighten>` into the sentence.",
                     step.id,
                     part.id,
                 )

@@ -1,7 +1,7 @@
 """Energy is brought under control in the order of the profile, in every order of the steps.
 
 Why: A lock that comes after the energy was let out guards nothing while it is let out: someone may turn the
-supply on again. Each phase leans on the ones before it.
+supply on again. A pump whose inlet is shut while it runs runs dry. Each phase leans on the ones before it.
 
 Source: 29 CFR 1910.147(d)(2) to (d)(6): shut down, isolate, lock, relieve, verify, and only then work. The
 practice of NFPA 70E 120.5 (2018), as told in a trade journal, releases stored energy before the lock:

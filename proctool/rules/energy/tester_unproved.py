@@ -1,7 +1,8 @@
 """A portable voltage tester is tried on a known live source before and after it shows zero.
 
 Why: A tester with an empty battery shows zero everywhere. Tried before, it worked; tried after, and before
-anything is opened on the strength of it, it still did.
+anything is opened on the strength of it, it still did. Once work has begun or the voltage was back, the next
+measurement needs a new trial before it.
 
 Source: NFPA 70E 120.5 (2018), as told in a trade journal: live, dead, live. 29 CFR 1910.333(b)(2)(iv)(B),
 read in summaries only: the check is mandatory above 600 V.

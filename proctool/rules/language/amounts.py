@@ -63,6 +63,8 @@ def _followed(sentence: Sentence, place: int, words: Words) -> bool:
         return place + 2 < len(sentence.tokens) and sentence.tokens[place + 2].start == after.end
     if after.name is not None or joined and after.spoken:
         return True
+    if "." in number.word and after.word != "times":
+        return False  # nothing is counted in decimals
     known = any(words.has(name, after.word) for name in ("prepositions", "articles", "pronouns", "joins"))
     return after.spoken and not known
 
@@ -71,6 +73,8 @@ def _named(sentence: Sentence, first: int, last: int, words: Words) -> bool:
     """Whether a number without a measure is a name, a size or a date: what stands before it says so."""
     if sentence[first + 1] == "-" and last - first >= 4:
         return True  # a date
+    if "." in sentence[last] and words.has("articles", sentence[first - 1]):
+        return False
     if sentence[first - 1] in {",", ":", ";"} and words.has("articles", sentence[last + 1]):
         return True  # the key of a picture: `1 the cap, 2 the screen`
     while sentence[first - 1] in {"+", "-", "±"}:

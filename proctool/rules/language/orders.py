@@ -27,7 +27,7 @@ def main_clause(sentence: Sentence, words: Words) -> int:
     for place in range(start + 1, len(sentence.tokens)):
         if sentence[place - 1] == "," or sentence[place - 1] == "then":
             behind = _skip_joins(sentence, place, words)
-            if forbids(sentence, behind, words) or _verb(sentence, behind, words):
+            if forbids(sentence, behind, words) or _opens_clause(sentence, behind, words):
                 return behind
     for place in range(start + 2, len(sentence.tokens)):
         before = sentence[place - 1]
@@ -58,6 +58,13 @@ def demands(sentence: Sentence, words: Words) -> int | None:
         if words.has("subordinate", sentence[place]):
             return None
     return None
+
+
+def is_finite(word: str, words: Words) -> bool:
+    """Whether a word has the form of what something does or is: `is`, `stops`, `flushes`."""
+    stems = {word.removesuffix("s"), word.removesuffix("es")} - {word}
+    does = any(words.has(name, stem) for stem in stems for name in ("commands", "happens"))
+    return does or words.has("finite", word)
 
 
 def _more(sentence: Sentence, start: int, words: Words) -> Iterator[int]:
@@ -106,12 +113,27 @@ def _verb(sentence: Sentence, place: int, words: Words) -> bool:
     return not (words.has("nouns", word) and _is_subject(sentence, place, words))
 
 
+def _opens_clause(sentence: Sentence, place: int, words: Words) -> bool:
+    """Whether a command stands behind a comma, and not one more noun of a list."""
+    if not _verb(sentence, place, words):
+        return False
+    after = sentence[place + 1]
+    alone = after == "." or words.has("particles", after)
+    return alone or not words.has("nouns", sentence[place]) or acts_on(sentence, place, words)
+
+
 def _unknown_verb(sentence: Sentence, place: int, words: Words) -> bool:
     """Whether a word that no list has is a verb: an article follows it, and it has the form of none other."""
     word = sentence[place]
     known = any(words.has(name, word) for name in ("articles", "pronouns", "others", "conditions", "joins"))
     formed = word.endswith(("ing", "ed", "ly", "s", "er"))
-    return word.isalpha() and not known and not formed and words.has("articles", sentence[place + 1])
+    behind = place + (2 if words.has("particles", sentence[place + 1]) else 1)
+    return (
+        word.replace("-", "").isalpha()
+        and not known
+        and not formed
+        and words.has("articles", sentence[behind])
+    )
 
 
 def _is_subject(sentence: Sentence, place: int, words: Words) -> bool:
@@ -133,12 +155,15 @@ def _is_again(sentence: Sentence, place: int, words: Words) -> bool:
     word = sentence[place]
     if not words.has("commands", word):
         return False
-    if not words.has("nouns", word):
-        return True
+    return not words.has("nouns", word) or acts_on(sentence, place, words)
+
+
+def acts_on(sentence: Sentence, place: int, words: Words) -> bool:
+    """Whether what a verb acts on stands right behind it, which makes a verb of a word that is a noun too."""
     after = sentence.tokens[place + 1] if place + 1 < len(sentence.tokens) else None
     return after is not None and (
         after.name is not None
-        or after.number
+        or any(sign.isdigit() for sign in after.word)
         or words.has("articles", after.word)
         or after.word in {"it", "them", "that", "for", "if", "whether"}
     )

@@ -28,6 +28,22 @@ class Sentence:
         """How many words it has. A `<name>`, a number and what is joined by a hyphen are one word each."""
         return sum(any(sign.isalnum() for sign in chunk) for chunk in _CHUNK.findall(self.said))
 
+    @property
+    def clauses(self) -> tuple[Sentence, ...]:
+        """What stands between its semicolons, each as a sentence."""
+        found: list[Sentence] = []
+        done = 0
+        for place, token in enumerate(self.tokens):
+            if token.word == ";":
+                found += self._part(done, place)
+                done = place + 1
+        return (*found, *self._part(done, len(self.tokens)))
+
+    def _part(self, start: int, end: int) -> Iterator[Sentence]:
+        if start < end:
+            first, part = self.tokens[0].start, self.tokens[start:end]
+            yield Sentence(self.said[part[0].start - first : part[-1].end - first], part)
+
     def behind(self, place: int) -> str:
         """What is written behind a token, up to the next blank."""
         rest = self.said[self.tokens[place].end - self.tokens[0].start :].lstrip()

@@ -23,11 +23,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proctool.model.finding import Level
-from proctool.rules.language.orders import orders
+from proctool.rules.language.orders import is_finite, orders
 from proctool.rules.language.sentences import Sentence
 from proctool.rules.language.texts import TextKind, TextSubject
 from proctool.rules.language.words import Words
 from proctool.rules.rule import Rule, Seen
+
+_ASKING = frozenset({"if", "when"})
 
 
 def check(subject: TextSubject) -> Iterator[Seen]:
@@ -50,23 +52,18 @@ def _late(sentence: Sentence, words: Words) -> int | None:
         return None
     for first, end in words.find("leading", sentence.tokens):
         before = [place for place in commands if place < first]
-        if before and not words.has("asking", sentence[before[-1]]) and _is_clause(sentence, end, words):
+        asks = sentence[first] in _ASKING and any(words.has("asking", sentence[p]) for p in before[-1:])
+        if before and not asks and _is_clause(sentence, first, end, words):
             return first
     return None
 
 
-def _is_clause(sentence: Sentence, start: int, words: Words) -> bool:
-    """Whether a clause with a verb begins there: `once the pump stops`, and not `turn it once`.
-
-    After `if` a verb may be left out (`if hot`).
-    """
+def _is_clause(sentence: Sentence, first: int, start: int, words: Words) -> bool:
+    """Whether a clause stands there: `after the pump stops`, not `after the pump` or `once more`."""
     behind = sentence.tokens[start:]
-    stems = (token.word.removesuffix("s") for token in behind)
-    verb = any(words.has("finite", token.word) for token in behind) or any(
-        token.word.endswith("s") and (words.has("commands", stem) or words.has("commands", stem[:-1]))
-        for token, stem in zip(behind, stems, strict=True)
-    )
-    return verb or sentence[start - 1] in {"if", "when", "unless"}
+    if sentence[first] == "after":
+        return any(is_finite(token.word, words) for token in behind)
+    return sentence[first] in _ASKING or len(behind) > 1
 
 
 RULE = Rule("wording/condition-late", page=__doc__, level=Level.ADVICE, text=check)

@@ -1,9 +1,10 @@
-"""An instruction starts with a command verb, or with the condition for it.
+"""An instruction starts with its command verb, or with the condition for it.
 
 Why: `Close the valve` leaves no doubt about who does what. `The valve is closed` may say what was done, what
-will be done, or what shall be done by someone else. Which verbs are known, and which words open a condition,
-is a list for each language; a library adds its own with `words: {commands: […]}`. Languages without a list
-are not read.
+will be done, or what shall be done by someone else. A tool (`with the wrench, …`), a manner (`slowly …`) and
+`please`, `next` or `then` stand behind the verb or are left out. Which verbs are known, and which words open
+a condition, is a list for each language; a library adds its own with `words: {commands: […]}`. Languages
+without a list are not read.
 
 Source: ASD-STE100 rules 5.3 and 5.4 (imperative; a leading condition is split off with a comma), from a
 summary; DOE-STD-1029 (imperative verb first), from memory and a course on technical writing.
@@ -44,8 +45,8 @@ def check(subject: TextSubject) -> Iterator[Seen]:
 def _text(text: Text, words: Words) -> Iterator[Seen]:
     commanding = [_commands(sentence, words) for sentence in text.sentences]
     # Where a job stops, the reason may stand before what to do.
-    warns = alert(text.sentences[0], words) > 0
-    if not (warns or (any(commanding) if text.kind is TextKind.STOP else commanding[0])):
+    begins = any(commanding) if text.kind is TextKind.STOP else _begins(text.sentences[0], words)
+    if not (begins or alert(text.sentences[0], words)):
         first, last = text.sentences[0].tokens[0], text.sentences[0].tokens[-1]
         yield Seen(text.place(first, last), "This instruction does not start with a command verb.", _HELP)
     elif text.kind is TextKind.INSTRUCTION:
@@ -59,6 +60,20 @@ def _demands(text: Text, commanding: Sequence[bool], words: Words) -> Iterator[S
             token = sentence.tokens[place]
             message = f"`{sentence[place]}` says what must be, and not who does what."
             yield Seen(text.place(token), message, _HELP)
+
+
+def _begins(sentence: Sentence, words: Words) -> bool:
+    """Whether a sentence begins with its command, or with a condition and then its command."""
+    conditional = words.has("conditions", sentence[0]) and not _names_tool(sentence, words)
+    return _commands(sentence, words) and (conditional or main_clause(sentence, words) == 0)
+
+
+def _names_tool(sentence: Sentence, words: Words) -> bool:
+    """Whether a sentence opens with a tool: `with the wrench`, and not `with the pump running`."""
+    if sentence[0] != "with":
+        return False
+    head = sentence.tokens[: main_clause(sentence, words)]
+    return not any(t.word.endswith(("ing", "ed")) or words.has("states_of", t.word) for t in head)
 
 
 def _commands(sentence: Sentence, words: Words) -> bool:

@@ -23,22 +23,24 @@ Good::
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from proctool.model.finding import Level
 from proctool.model.plan import Step, every_step
 from proctool.model.unit import Part, Unit
 from proctool.rules.graph.verbs import ARTICLES, BREAKS, CLOSURES, MOVING, SWITCHES
+from proctool.rules.language.orders import is_finite
 from proctool.rules.language.words import Words, words
 from proctool.rules.rule import PlanSubject, Rule, Seen
 from proctool.rules.tokens import PartNames, Token, filled_tokens
 from proctool.rules.wording.act_unsaid import MOVING_ACTS
 
-_NO_NOUN = BREAKS | SWITCHES | ARTICLES | {"and", "or", "is", "has", "reads"}
+_NO_NOUN = BREAKS | SWITCHES | ARTICLES | {"and", "or"}
 _VERBS = frozenset(verb.partition(" ")[0] for verb in MOVING) | {"lock", "tighten", "adjust"}
 
 
 def check(subject: PlanSubject) -> Iterator[Seen]:
-    """Each other name of a part that a step acts on, or that has a tag behind it."""
+    """Each other name of a part, once for each step."""
     plan = subject.plan
     known = words(plan.facts.language) if plan.facts is not None else None
     if known is None:
@@ -58,21 +60,83 @@ def check(subject: PlanSubject) -> Iterator[Seen]:
 def _renamed(step: Step, unit: Unit, known: Words) -> Iterator[tuple[str, str]]:
     """Names in plain words that are not right, each with the part that is meant."""
     acted = [part for act in step.acts for part in (act.part, act.by or "") if part in unit.parts]
-    tokens = list(filled_tokens(step.text, step.filled, PartNames.of(unit, acted)))
-    named = {token.part for token in tokens}
-    left = [unit.parts[part] for part in dict.fromkeys(acted) if part not in named]
-    moved = {act.part for act in step.acts if act.verb in MOVING_ACTS}
-    media = {word for energy in unit.energies.values() for word in energy.name.lower().split()}
-    for start, end in _nouns(tokens, known):
-        said = [token.word for token in tokens[start:end]]
-        if end < len(tokens) and (tagged := tokens[end].part) is not None:
-            if not _is_end_of_name(said, unit.parts[tagged]):
-                yield " ".join(said), tagged
-        elif said[-1] not in media and not known.has("media", said[-1]):
-            for part in left:
-                if _means(said, part, tokens, start, moves=part.id in moved):
-                    yield " ".join(said), part.id
-                    break
+    names = PartNames.of(unit, acted)
+    for text, filled in ((step.text, step.filled), *((note, ()) for note in step.notes)):
+        tokens = list(filled_tokens(text, filled, names))
+        yield from _mistagged(tokens, unit)
+        reader = _Reader(tokens, unit, known, step if text is step.text else None)
+        for start, end in _nouns(tokens, known):
+            part = reader.meant(start, end)
+            if part is not None:
+                yield " ".join(token.word for token in tokens[start:end]), part
+
+
+def _mistagged(tokens: Sequence[Token], unit: Unit) -> Iterator[tuple[str, str]]:
+    """The name of one part with the tag of another behind it."""
+    for name, tag in pairwise(tokens):
+        if name.part and tag.part and name.part != tag.part and tag.start == name.end + 1:
+            yield f"{unit.parts[name.part].name} {unit.parts[tag.part].tag}", tag.part
+
+
+class _Reader:
+    """One text: its tokens, and the parts that its step acts on and does not name in it."""
+
+    def __init__(self, tokens: Sequence[Token], unit: Unit, known: Words, step: Step | None) -> None:
+        self.tokens, self.unit, self.known = tokens, unit, known
+        acts = step.acts if step is not None else ()
+        acted = dict.fromkeys(part for act in acts for part in (act.part, act.by or "") if part in unit.parts)
+        named = {token.part for token in tokens}
+        self.acted = [unit.parts[part] for part in acted]
+        self.unnamed = [part for part in self.acted if part.id not in named]
+        self.moved = {act.part for act in acts if act.verb in MOVING_ACTS}
+
+    def meant(self, start: int, end: int) -> str | None:
+        """The part that a noun is another name for."""
+        said = [token.word for token in self.tokens[start:end]]
+        behind = self.tokens[end] if end < len(self.tokens) else None
+        if behind is not None and behind.part is not None:
+            part = self.unit.parts[behind.part]
+            tag = part.tag is not None and behind.end - behind.start == len(part.tag)
+            return part.id if tag and not _is_end_of_name(said, part) else None
+        if behind is not None and (behind.word == "of" or not behind.word):
+            return None
+        unnamed = () if self._is_other(said[-1]) else self.unnamed
+        found = (
+            *(part for part in self.acted if self._alike(said[-1], part)),
+            *(part for part in unnamed if self._means(said, part, start)),
+            *self._sharing(said),
+        )
+        return next((part.id for part in found if not _is_end_of_name(said, part)), None)
+
+    def _is_other(self, head: str) -> bool:
+        """Whether a noun is what flows, or a piece of a part."""
+        media = {word for energy in self.unit.energies.values() for word in energy.name.lower().split()}
+        return head in media or self.known.has("media", head) or self.known.has("pieces", head)
+
+    def _alike(self, head: str, part: Part) -> bool:
+        """Whether it is another word for the kind of a part: `bowl` for `housing`."""
+        own = part.name.lower().split()[-1]
+        return head != own and any(head in group and own in group for group in self.known["alike"])
+
+    def _means(self, said: list[str], part: Part, start: int) -> bool:
+        """Whether a noun stands where the text should name a part that its step acts on."""
+        name = part.name.lower().split()
+        alike = said[-1] == name[-1] or not set(said).isdisjoint(name)
+        before = [token.word for token in self.tokens[max(0, start - 3) : start - 1]]
+        commanded = before and (before[-1] in _VERBS or (before[-1] in SWITCHES and before[0] in _VERBS))
+        if part.id in self.moved and commanded:
+            return alike or said[-1].removesuffix("s") not in CLOSURES
+        return alike and not before  # what a check begins with
+
+    def _sharing(self, said: list[str]) -> Iterator[Part]:
+        """The one part whose name begins alike and ends in another word for the same: `sediment bowl`."""
+        heads = {part.name.lower().split()[-1] for part in self.unit.parts.values()}
+        first = set(said[:-1]) - heads
+        sharing = [
+            part for part in self.unit.parts.values() if not first.isdisjoint(part.name.lower().split()[:-1])
+        ]
+        if len(sharing) == 1 and (self.known.has("whole", said[-1]) or self._alike(said[-1], sharing[0])):
+            yield sharing[0]
 
 
 def _nouns(tokens: Sequence[Token], known: Words) -> Iterator[tuple[int, int]]:
@@ -84,7 +148,11 @@ def _nouns(tokens: Sequence[Token], known: Words) -> Iterator[tuple[int, int]]:
         while start < len(tokens) and known.has("qualifiers", tokens[start].word):
             start += 1
         end = start
-        while end < len(tokens) and _of_noun(tokens[end]):
+        while (
+            end < len(tokens)
+            and _of_noun(tokens[end])
+            and not (end > start and is_finite(tokens[end].word, known))
+        ):
             end += 1
         if end > start:
             yield start, end
@@ -92,18 +160,6 @@ def _nouns(tokens: Sequence[Token], known: Words) -> Iterator[tuple[int, int]]:
 
 def _of_noun(token: Token) -> bool:
     return token.word[:1].isalpha() and not token.adverb and token.word not in _NO_NOUN
-
-
-def _means(said: list[str], part: Part, tokens: Sequence[Token], start: int, *, moves: bool) -> bool:
-    """Whether a plain name is meant for a part that its text does not name."""
-    name = part.name.lower().split()
-    alike = said[-1] == name[-1] or not set(said).isdisjoint(name)
-    if _is_end_of_name(said, part):
-        return False
-    before = [token.word for token in tokens[max(0, start - 3) : start - 1]]
-    if moves and before and (before[-1] in _VERBS or (before[-1] in SWITCHES and before[0] in _VERBS)):
-        return alike or said[-1].removesuffix("s") not in CLOSURES
-    return alike and not before  # what a check begins with
 
 
 def _is_end_of_name(said: list[str], part: Part) -> bool:

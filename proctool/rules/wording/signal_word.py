@@ -73,8 +73,9 @@ def _message(message: Message, words: Words) -> Iterator[Seen]:
 
 def _outcome(sentence: Sentence, words: Words) -> _Outcome:
     tokens = sentence.tokens
-    hurt = any(not words.has("finite", sentence[end]) for _, end in words.find("people", tokens))
-    if words.any("grave", tokens) or (hurt and words.any("grave_to_people", tokens)):
+    hurt = [start for start, end in words.find("people", tokens) if not words.has("finite", sentence[end])]
+    maims = (end for _, end in words.find("grave_to_people", tokens))
+    if words.any("grave", tokens) or any(start in {end, end + 1} for end in maims for start in hurt):
         return _Outcome.GRAVE
     if words.any("slight", tokens):
         return _Outcome.SLIGHT

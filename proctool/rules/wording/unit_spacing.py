@@ -1,7 +1,7 @@
 """A blank stands between a number and its measure.
 
 Why: `22Nm` is read as `22 m` by a tired eye, `10l` as `101`. One spelling in every file also lets a search
-find every `22 N·m`.
+find every `22 N·m`. Asked of values that are quantities; in a sentence `24V` may be a name.
 
 Source: NIST SP 811 (2008) 7.2 and 7.10.2: a space stands between number and unit symbol, before `°C` and `%`
 too; only the degree of an angle stands close. From memory.

@@ -25,7 +25,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterator
 
 from proctool.model.finding import Level
-from proctool.rules.language.amounts import has_amount
+from proctool.rules.language.amounts import bare, has_amount
 from proctool.rules.language.orders import orders
 from proctool.rules.language.sentences import Sentence
 from proctool.rules.language.texts import TextKind, TextSubject
@@ -49,8 +49,8 @@ def check(subject: TextSubject) -> Iterator[Seen]:
 
 
 def _unmeasured(sentence: Sentence, words: Words, facts: Container[str]) -> Iterator[tuple[int, int]]:
-    if has_amount(sentence, facts):
-        return
+    if has_amount(sentence, facts) or any(bare(sentence, words)):
+        return  # that a number lacks its measure is told by another rule
     ends = [first for first, _ in words.find("ends", sentence.tokens)]
     for first, end in sorted({*_manners(sentence, words), *_actions(sentence, words)}):
         if not any(place >= end for place in ends):  # `until it is tight` names no end

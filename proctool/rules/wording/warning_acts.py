@@ -1,4 +1,4 @@
-"""What a warning orders, unless one wears it, an earlier step orders too; a note orders nothing.
+"""A warning orders only what an earlier step orders too, or what one wears; a note orders nothing.
 
 Why: What only a warning or a note orders has no box to tick and no act for the proof; it is left out, and all
 else still looks done. `Do not …`, `Open it only after …`, `Wear gloves` and `Keep away` order no act.
@@ -32,7 +32,7 @@ from proctool.model.words import VERBS
 from proctool.rules.energy.no_warning import met
 from proctool.rules.graph.commands import commands
 from proctool.rules.graph.verbs import MOVING
-from proctool.rules.language.orders import demands, forbids, main_clause, orders
+from proctool.rules.language.orders import acts_on, demands, forbids, main_clause, orders
 from proctool.rules.language.sentences import Sentence, sentences
 from proctool.rules.language.texts import TextKind, TextSubject
 from proctool.rules.language.words import Words, words
@@ -47,18 +47,19 @@ def check_texts(subject: TextSubject) -> Iterator[Seen]:
     """Each sentence of a note that orders or forbids."""
     for text in subject.texts:
         if text.kind is TextKind.NOTE:
-            for sentence in text.sentences:
-                place = _ordering(sentence, subject.words)
+            for clause in (clause for sentence in text.sentences for clause in sentence.clauses):
+                place = _ordering(clause, subject.words)
                 if place is not None:
-                    message = f"This note orders something: `{sentence[place]}`. Notes are not followed."
+                    message = f"This note orders something: `{clause[place]}`. Notes are not followed."
                     help_ = "Make a step of it, or a safety message if it keeps people from harm."
-                    yield Seen(text.place(sentence.tokens[place]), message, help_)
+                    yield Seen(text.place(clause.tokens[place]), message, help_)
 
 
 def _ordering(sentence: Sentence, words: Words) -> int | None:
     place = next(iter(orders(sentence, words)), None)
     if place is not None:
-        return None if words.has("pointers", sentence[place]) else place
+        noun = words.has("nouns", sentence[place]) and not acts_on(sentence, place, words)
+        return None if noun or words.has("pointers", sentence[place]) else place
     place = main_clause(sentence, words)
     return place if forbids(sentence, place, words) else demands(sentence, words)
 
@@ -93,6 +94,8 @@ def _unordered(
     sentence: Sentence, earlier: Iterable[Step], danger: Danger, unit: Unit, known: Words
 ) -> str | None:
     """The first verb of a sentence that nothing earlier orders."""
+    if known.starts("idle", sentence.tokens):
+        return None  # that this orders nothing is told by another rule
     if any(token.word in {"only", "nothing"} for token in sentence.tokens):
         return None  # `open it only after …`, `mix it with nothing but …` forbid
     parts = {c.verb.partition(" ")[0]: c.parts for c in commands(danger.avoid, (), unit)}

@@ -1,0 +1,53 @@
+"""Widths are bounds, and no letter is lost where a line breaks."""
+
+from __future__ import annotations
+
+import pytest
+from fontTools.ttLib import TTFont
+from hypothesis import given
+from hypothesis import strategies as st
+
+from proctool.render.pictures.text import measure, rightward, wrap
+
+FONTS = "/usr/share/fonts/truetype/dejavu/DejaVuSans{}.ttf"
+SAID = (
+    "Sediment relief button V5",
+    "WARMWASSERRÜCKLAUF",
+    "Wiring MAIN, 230 V (X1)",
+    "Обратный клапан на входе",
+    "ΒΑΛΒΙΔΑ ΕΙΣΟΔΟΥ",
+    "éàü ñ ø ł",
+    "0123456789 − × · … °C m³",
+)
+
+
+@pytest.mark.parametrize("text", SAID)
+@pytest.mark.parametrize("bold", [False, True])
+def test_no_text_is_wider_than_measured(text, bold):
+    font = TTFont(FONTS.format("-Bold" if bold else ""))
+    names, advance = font.getBestCmap(), font["hmtx"]
+    real = sum(advance[names[ord(char)]][0] for char in text) / font["head"].unitsPerEm * 10
+    assert real <= measure(text, 10, bold=bold) <= 1.6 * real
+
+
+@given(st.text(), st.floats(5, 200), st.sampled_from([8.0, 10.5]), st.booleans())
+def test_wrapping_loses_no_character_and_keeps_to_the_width(text, width, size, bold):
+    made = wrap(text, width, size, bold=bold)
+    assert "".join("".join(made).split()) == "".join(text.split())
+    for line in made:
+        assert line == line.strip() != ""
+        assert measure(line, size, bold=bold) <= width or not any(part for part in wrap(line, width, size)[1:]) or bold
+
+
+def test_a_mark_stays_with_its_letter():
+    assert wrap("e\u0301" * 6, 6, 10) == ("e\u0301",) * 6
+
+
+def test_the_direction_of_a_text_is_that_of_its_first_letter():
+    assert [rightward(text) for text in ("V1 صمام", "صمام V1", "12 שסתום", "12", "")] == [
+        False,
+        True,
+        True,
+        False,
+        False,
+    ]
