@@ -33,20 +33,25 @@ MOST_WHOLE, MOST_ONE = 8.0, 3.0
 """The aims: a whole library against reading its files, and one file against two imports."""
 
 STAGES = {
-    "read and hold against the schemas": ("proctool.api.read",),
-    "decode and put units together": (
-        *(f"proctool.api.decode.{kind}" for kind in ("library", "block", "procedure", "profile")),
-        "proctool.api.build_units",
+    "read, and hold against the schemas": ("proctool.records.read",),
+    "decode, and put units together": (
+        *(f"proctool.records.decode.{kind}" for kind in ("library", "block", "procedure", "profile")),
+        "proctool.records.build_units",
     ),
     "resolve": ("proctool.casework.resolve",),
     "prove": ("proctool.casework.prove",),
-    "the company's and timed rules over all orders": (
+    "watch house rules and orders of control": (
         "proctool.casework.watch_each",
         "proctool.casework.over_orders",
     ),
-    "rules over plans, words for what is broken": ("proctool.casework.over_plan", "proctool.casework.judge"),
-    "rules around the cases": ("proctool.api.Around.head", "proctool.api.Around.of_units"),
-    "rules over the whole library": ("proctool.api.Around.of_library",),
+    "rules over plans, and stories": (
+        *(f"proctool.casework.{name}" for name in ("over_plan", "judge", "explained")),
+    ),
+    "rules over texts, heads, units and the library": (
+        *(f"proctool.library.Around.{name}" for name in ("of_cases", "of_library")),
+        "proctool.library.over_document",
+        "proctool.records.texts",
+    ),
 }
 """What is timed apart, by the names it is called under."""
 

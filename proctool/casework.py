@@ -7,10 +7,11 @@ from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from proctool.model.finding import Finding, file_fault
+from proctool.model.finding import Finding, Related, file_fault
 from proctool.model.plan import Plan, every_step
 from proctool.model.procedure import Block, Deviation, LibraryFile, Procedure
 from proctool.model.rows import Table
+from proctool.model.span import Span
 from proctool.model.unit import Unit
 from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.network.reach import Network
@@ -96,19 +97,16 @@ def figures(plan: Plan, root: Path | None) -> tuple[dict[str, bytes], tuple[Find
     pictures: dict[str, bytes] = {}
     findings: list[Finding] = []
     wanted = {step.figure.file: step for step in every_step(plan.frame) if step.figure is not None}
-    if not wanted:
-        return pictures, ()
-    from proctool.render.html import data_uri  # noqa: PLC0415 - heavy, and most plans have no picture
-
     for file, step in wanted.items():
         if step.figure is None:
             continue
-        data = read_figure(root, file)
-        if isinstance(data, bytes) and data_uri(data) is not None:
-            pictures[file] = data
+        read = read_figure(root, file)
+        if isinstance(read, bytes):
+            pictures[file] = read
             continue
-        message = data if isinstance(data, str) else f"`{file}` is no PNG, JPEG, GIF, WebP or SVG picture."
-        fault = file_fault("file/figure", message, step.figure.span)
+        line = read.line
+        where = () if line is None else (Related(Span(file, line, 1, line, 1), "in the drawing"),)
+        fault = file_fault("file/figure", read.why, step.figure.span, related=where)
         findings.append(replace(fault, procedure=plan.procedure, unit=plan.unit.id, step=step.id))
     return pictures, tuple(findings)
 

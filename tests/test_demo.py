@@ -215,7 +215,9 @@ def test_the_weekly_round_opens_and_isolates_nothing():
         assert acts == ({"vent", "shut"} if case.unit in KW else set()), "the sample tap, so that water flows"
         read = {step.gauge for step in case.plan.frame.steps if step.gauge}
         fixed = {p.id for p in case.plan.unit.parts.values() if p.role is Role.GAUGE and p.at != "any"}
-        assert read == fixed - {"left_gauge", "right_gauge"}, "the towers take turns: their gauges tell nothing"
+        assert read == fixed - {"left_gauge", "right_gauge"}, (
+            "towers take turns: their gauges tell nothing"
+        )
         assert all(step.limits and step.otherwise for step in case.plan.frame.steps if step.gauge)
 
 

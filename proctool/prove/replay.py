@@ -5,7 +5,7 @@ It shares the meaning of acts with the exploration, not its search.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from proctool.model.finding import Move
@@ -66,9 +66,13 @@ class Runs:
         return tuple(points)
 
     def _after(self, point: Point, move: Move) -> Point:
-        stack, place, step = _next(self._frames, point.onward, move)
+        nexts = list(_nexts(self._frames, point.onward, move))
+        if not nexts:
+            raise TraceError(f"`{move.step}` cannot come next")
+        step = nexts[0][2]
         state, broken = do_step(self.setup, point.state, step, move.passed)
-        return Point(step, move.passed, state, tuple(broken), self._frames.after(stack, place, move.passed))
+        onward = (end for stack, place, _ in nexts for end in self._frames.after(stack, place, move.passed))
+        return Point(step, move.passed, state, tuple(broken), tuple(dict.fromkeys(onward)))
 
 
 class TraceError(ValueError):
@@ -114,13 +118,15 @@ def straight_run(plan: Plan) -> tuple[Move, ...]:
     return tuple(moves)
 
 
-def _next(frames: Frames, onward: Sequence[Run | Complete | Stopped], move: Move) -> tuple[Stack, int, Step]:
+def _nexts(
+    frames: Frames, onward: Sequence[Run | Complete | Stopped], move: Move
+) -> Iterator[tuple[Stack, int, Step]]:
+    """Every place in the plan at which a move may come next; what comes later tells which was meant."""
     for end in onward:
         if isinstance(end, Run):
             for place, step in frames.enabled(end.stack):
                 if step.id == move.step and step.may_fail is (move.passed is not None):
-                    return end.stack, place, step
-    raise TraceError(f"`{move.step}` cannot come next")
+                    yield end.stack, place, step
 
 
 def _snapshot(setup: Setup, point: Point) -> Snapshot:

@@ -188,7 +188,7 @@ def _presence(setup: Setup, state: State, place: int, carrier: Carrier) -> Itera
 
 
 def _unbarred(broken: Break, place: int, carrier: Carrier) -> Iterator[Route]:
-    """The way to a dead part past what does not bar it surely: no lock, or one isolator of two that are asked."""
+    """The way to a dead part past what does not surely bar it: no lock, or one isolator of two asked."""
     setup, state = broken.setup, broken.after
     if charge(setup, state, place, carrier) is Charge.LIVE:
         return

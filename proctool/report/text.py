@@ -66,9 +66,9 @@ def report(
     shown = merged if style.everything else _first(merged)
     parts = []
     for file, groups in groupby(shown, key=lambda group: group[0].file):
-        name = "the library" if file == "." else harmless(file)
+        name = style.paint("the library" if file == "." else harmless(file), "place")
         first, *rest = (_finding(group, style) for group in groups)
-        parts += [f"{style.paint(name, 'place')}\n{first}", *rest]
+        parts += [f"{name}\n{first}", *rest]
     if len(shown) < len(merged):
         parts.append(f"… and {len(merged) - len(shown)} more. `--all` shows them.\n")
     if not style.explain and any(finding.trace for group in shown for finding in group):

@@ -1,15 +1,15 @@
 """Mends against the walker of tests/oracle, which shares no code with the proof: they are true, and least.
 
-The trace of every finding is walked there again. Where it breaks the rule, the acts of the mend are done first:
-the rule must hold then, and with fewer acts of the kind it must not. Where the mend says that the unit has
-nothing that would do, all that it has is tried.
+The trace of every finding is walked there again. Where it breaks the rule, the acts of the mend are done
+first: the rule must hold then, and with fewer acts of the kind it must not. Where the mend says that the unit
+has nothing that would do, all that it has is tried.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from functools import lru_cache
+from functools import cache
 from itertools import combinations
 from typing import Any
 
@@ -120,7 +120,7 @@ def every(plan: Plan) -> Iterator[Step]:
             recovery = recovery.then
 
 
-@lru_cache(maxsize=None)
+@cache
 def scenes(seed: int) -> tuple[Scene, ...]:
     unit, procedure = case(seed)
     (judged,) = Library.from_texts(files(unit, procedure)).cases()

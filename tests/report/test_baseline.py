@@ -25,7 +25,9 @@ OTHER = {
 
 
 def test_a_finding_is_known_again_on_another_line_by_another_trace():
-    moved = replace(FULL, span=Span("p.yaml", 99, 1, 99, 2), trace=(Move("x", None),), told=("X.",), help="H.")
+    moved = replace(
+        FULL, span=Span("p.yaml", 99, 1, 99, 2), trace=(Move("x", None),), told=("X.",), help="H."
+    )
     assert key(moved) == key(FULL) and fingerprint(moved) == fingerprint(FULL)
 
 
@@ -114,7 +116,11 @@ def test_what_is_no_baseline_is_told_in_words(text, said):
         ([FULL], True, "1 finding of the baseline is not shown. 2 entries are mended: `--write-baseline`"),
         ([FULL], False, "1 finding of the baseline is not shown.\n"),
         ([], True, "0 findings of the baseline are not shown. 3 entries are mended:"),
-        ([FULL, fault(), BARE], True, "2 findings of the baseline are not shown. 1 entry of it may not be held:"),
+        (
+            [FULL, fault(), BARE],
+            True,
+            "2 findings of the baseline are not shown. 1 entry of it may not be held:",
+        ),
     ],
 )
 def test_notes(found, whole, said):

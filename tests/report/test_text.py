@@ -56,7 +56,9 @@ def test_a_finding_explained():
 
 
 def test_a_finding_without_a_place_is_told_at_its_file():
-    assert report([BARE], []).startswith("the library\n  error     Too many files.\n  rule      file/limit · .\n")
+    assert report([BARE], []).startswith(
+        "the library\n  error     Too many files.\n  rule      file/limit · .\n"
+    )
 
 
 class TestTheLine:
@@ -72,7 +74,9 @@ class TestTheLine:
         assert f"\n  line 3    弁弁弁弁@\n{' ' * (12 + 8)}^\n" in said
 
     def test_what_would_steer_the_terminal_is_taken_out(self):
-        said = report([fault(message="\x1b[2J", file="\x1b[1m.yaml")], [], Style(lines={("p.yaml", 3): "\x1b"}))
+        said = report(
+            [fault(message="\x1b[2J", file="\x1b[1m.yaml")], [], Style(lines={("p.yaml", 3): "\x1b"})
+        )
         assert "\x1b" not in said
 
     def test_an_unknown_line_is_told_by_its_number(self):

@@ -150,3 +150,46 @@ def test_a_torque_in_two_measures():
     (row,) = table(text, shows=SHOWS).rows
     assert (row.answers[0].shown.text, row.answers[0].also[0].text) == ("22 N·m", "16.25 lbf·ft")
     assert near(value("housing.tighten", "lbf·ft"), "16.226")
+
+
+# -- pressures of leak tests
+
+
+@pytest.mark.parametrize(("working", "printed"), [("60 psi", 150), ("120 psi", 170)])
+def test_a_leak_test_by_the_plumbing_code_of_new_york_city(working, printed):
+    """312.5 (read): 50 psi above the working pressure, and no less than 150 psi."""
+    assert value("max(working + 50 psi, 150 psi)", "psi", f"working: {working}") == printed
+
+
+def test_a_leak_test_by_the_code_of_nashville():
+    """16.12.400 (read): working pressure and 25 psi more."""
+    assert value("working + 25 psi", "psi", "working: 60 psi") == 85
+
+
+@pytest.mark.parametrize(("design", "test", "look"), [("100 psi", 15, "7.5"), ("40 psi", 10, "5")])
+def test_a_sensitive_leak_test(design, test, look):
+    """ASME B31.3-2016, 345.8 (read): the lesser of 15 psi and 25 % of design.
+
+    The look before it is at the lesser of half of that and 25 psi.
+    """
+    fixed = f"design: {design}"
+    assert value("min(15 psi, 25 % * design)", "psi", fixed) == test
+    assert value("min(min(15 psi, 25 % * design) / 2, 25 psi)", "psi", fixed) == Fraction(look)
+
+
+def test_a_hydrostatic_test():
+    """ASME B31.3-2016, 345.4.2 (read): 1.5 times design, without the correction for temperature."""
+    assert value("1.5 * design", "psi", "design: 125 psi") == Fraction("187.5")
+
+
+@pytest.mark.parametrize(("diameter", "printed"), [(4, "0.33"), (6, "0.50"), (8, "0.66"), (12, "0.99")])
+def test_water_that_a_new_main_may_lose(diameter, printed):
+    """Gallons in an hour at 150 psi along 1000 ft: S * D * sqrt(P) / 148 000, a table (read) of a city."""
+    assert near(value(f"1000 * {diameter} * sqrt(150) / 148000", "", "zero: 0"), printed)
+
+
+def test_a_county_table_of_drops_that_is_not_doubled():
+    """Sacramento County (read): cloudy water, twice what clear water needs, stands there as 10 drops, not 16."""
+    typed = "answer: {drops: {is: 2 * clear, round: up to 1}}\nfixed: {clear: 8}\nsafe_side: high\ntyped: [[10]]\n"
+    (fault,) = row_off(table(typed))
+    assert "`10` is typed; the formula gives 16" in fault.message

@@ -121,10 +121,17 @@ def attributes(paint: str) -> dict[str, str]:
     return found
 
 
+_SIZE = ".picture { display: block; max-width: 100%; height: auto; margin: 0 auto; }"
+_SHEET = ".picture { max-height: 235mm; break-inside: avoid; }"
+"""No higher than a sheet of A4 leaves room for."""
+PAPER = f"{_SIZE}\n{_SHEET}\n"
+"""All the style that pictures need where pages are printed: their attributes hold the light colours."""
+
+
 def stylesheet() -> str:
-    """The style sheet of a page with pictures; it stands in the page's own style element."""
+    """The style of pictures on screens, light, dark and printed from there; for the page's own style."""
     rules = [
-        ".picture { display: block; max-width: 100%; height: auto; margin: 0 auto; }",
+        _SIZE,
         ".picture text { font-family: inherit; }",
         ".picture { " + _variables(LIGHT) + " }",
     ]
@@ -135,7 +142,7 @@ def stylesheet() -> str:
         rules.append(f".picture .{name} {{ {' '.join(said)} }}")
     rules += [
         "@media (prefers-color-scheme: dark) { .picture { " + _variables(DARK) + " } }",
-        "@media print { .picture { print-color-adjust: exact; " + _variables(LIGHT) + " } }",
+        "@media print { .picture { print-color-adjust: exact; " + _variables(LIGHT) + f" }} {_SHEET} }}",
     ]
     return "\n".join(rules) + "\n"
 

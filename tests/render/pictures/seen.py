@@ -1,4 +1,4 @@
-"""What a picture looks like, told from its marks: which texts meet something, which wires lie on one another."""
+"""How a picture looks, told from its marks: which texts meet something, which wires lie on one another."""
 
 from __future__ import annotations
 
@@ -77,9 +77,16 @@ def faults(picture: Picture) -> list[str]:
     found: list[str] = []
     for n, label in enumerate(every_label):
         box = label.box
-        if box.left < -0.5 or box.right > picture.width + 0.5 or box.top < -0.5 or box.bottom > picture.height + 0.5:
+        if (
+            box.left < -0.5
+            or box.right > picture.width + 0.5
+            or box.top < -0.5
+            or box.bottom > picture.height + 0.5
+        ):
             found.append(f"{label.text!r} leaves the picture")
-        found += [f"{label.text!r} meets {other.text!r}" for other in every_label[n + 1 :] if meets(box, other.box)]
+        found += [
+            f"{label.text!r} meets {other.text!r}" for other in every_label[n + 1 :] if meets(box, other.box)
+        ]
         found += [f"{label.text!r} meets {shape}" for shape in _shapes(picture) if _meets(box, shape)]
     return found
 
@@ -98,7 +105,9 @@ def _meets(box: Box, shape: Rect | Circle | Path) -> bool:
     else:
         r = shape.radius
         its = Box(shape.x - r, shape.y - r, shape.x + r, shape.y + r)
-    inside = its.left <= box.left and box.right <= its.right and its.top <= box.top and box.bottom <= its.bottom
+    inside = (
+        its.left <= box.left and box.right <= its.right and its.top <= box.top and box.bottom <= its.bottom
+    )
     return meets(its, box) and not inside
 
 
@@ -125,7 +134,9 @@ def laid_on(one: Segment, other: Segment) -> bool:
 
 def meet(one: Segment, other: Segment) -> bool:
     """Whether an end of one of two level or upright stretches lies on the other."""
-    return any(_on(end, other) for end in (one[:2], one[2:])) or any(_on(e, one) for e in (other[:2], other[2:]))
+    return any(_on(end, other) for end in (one[:2], one[2:])) or any(
+        _on(e, one) for e in (other[:2], other[2:])
+    )
 
 
 def _on(point: tuple[float, ...], segment: Segment) -> bool:

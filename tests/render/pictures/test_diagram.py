@@ -42,7 +42,8 @@ def test_no_text_of_a_real_unit_meets_anything(name, width):
 @pytest.mark.parametrize("seed", SEEDS)
 def test_no_text_meets_anything_whatever_the_unit(seed, width, shown):
     unit = made.unit(seed)
-    assert seen.faults(energy_diagram(unit, width=width, overlay=overlay(unit, seed) if shown else None)) == []
+    over = overlay(unit, seed) if shown else None
+    assert seen.faults(energy_diagram(unit, width=width, overlay=over)) == []
 
 
 @pytest.mark.parametrize("width", [PAGE, PHONE])
@@ -70,7 +71,7 @@ def test_the_neighbours_of_a_real_unit_are_joined(name, width):
 
 
 def joined_wrongly(unit, picture):
-    """Neighbours that no drawn line joins, and drawn lines that join parts which no wire of the unit joins."""
+    """Neighbours that no drawn line joins, and drawn lines that join what is not joined in the unit."""
     wanted = real_pairs(unit)
     found = []
     drawn = {energy: nets(unit, picture, energy) for energy in unit.energies}
@@ -79,16 +80,16 @@ def joined_wrongly(unit, picture):
             found.append(("not joined", energy, sorted(pair)))
     for energy, every_net in drawn.items():
         for net in every_net:
-            graph = nx.Graph(tuple(pair) for of, pair in wanted if of == energy and pair <= net)
+            graph: nx.Graph = nx.Graph(tuple(pair) for of, pair in wanted if of == energy and pair <= net)
             if set(graph) != net or not nx.is_connected(graph):
                 found.append(("joined", energy, sorted(net)))
     return found
 
 
 def nets(unit, picture, energy):
-    """The parts that the drawn lines of an energy join: where an end of one lies on another, and over letters."""
+    """The parts that drawn lines of an energy join: an end of one lies on another, or both end at a letter."""
     wires = [(joins, pieces) for of, joins, pieces in seen.wires(picture) if of == energy]
-    graph = nx.Graph()
+    graph: nx.Graph = nx.Graph()
     graph.add_nodes_from(range(len(wires)))
     for (n, (joins, one)), (m, (also, other)) in combinations(enumerate(wires), 2):
         letters = {name for name in joins & also if name not in unit.parts}
@@ -137,10 +138,13 @@ def test_every_part_is_drawn_once_and_told_once(seed):
 def test_words_tell_neighbours_states_and_devices():
     states = {("first", "water"): State.TRAPPED}
     picture = energy_diagram(kw4.unit(), overlay=Overlay(states, {"inlet_valve": ("closed", "locked")}))
-    assert "Inlet valve V1: isolator (valve); water; next to water main and booster pump; closed and locked." in (
-        picture.entries
+    assert (
+        "Inlet valve V1: isolator (valve); water; next to water main and booster pump; closed and locked."
+        in (picture.entries)
     )
-    assert any(entry.startswith("Sediment housing: holds energy; water trapped;") for entry in picture.entries)
+    assert any(
+        entry.startswith("Sediment housing: holds energy; water trapped;") for entry in picture.entries
+    )
 
 
 def test_a_script_finds_parts_energies_and_all_states():
@@ -182,7 +186,7 @@ def shapes(picture, part):
 
 def overlay(unit, seed):
     """Some state of every holder, some words at every device."""
-    pick = random.Random(seed)
+    pick = random.Random(seed)  # noqa: S311 - the same overlay each time
     states = {
         (part.id, energy): pick.choice(list(State))
         for part in unit.parts.values()

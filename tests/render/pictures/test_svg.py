@@ -1,4 +1,4 @@
-"""Pictures as SVG: well formed, without style attributes, the same bytes each time, readable in every light."""
+"""Pictures as SVG: well formed, no style attributes, the same bytes each time, readable in every light."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from proctool.render.pictures.plot import table_plots
 from proctool.render.pictures.state_band import state_band
 from proctool.render.pictures.step_graph import step_graph
 from proctool.render.pictures.svg import svg
-from tests.render import kw4, sheets
+from tests.render import sheets
 from tests.render.pictures import made
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -61,7 +61,7 @@ def test_a_text_from_right_to_left_stands_in_the_same_room():
     label = Label(10, 10, "صمام الدخول", 10, anchor="start")
     drawn = fromstring(str(svg(Picture("kind", "t", "d", (), 90, 20, (label,)))))[2]
     assert (drawn.get("direction"), drawn.get("text-anchor")) == ("rtl", "middle")
-    assert float(drawn.get("x")) == pytest.approx((label.box.left + label.box.right) / 2, abs=0.06)
+    assert float(drawn.attrib["x"]) == pytest.approx((label.box.left + label.box.right) / 2, abs=0.06)
 
 
 def test_every_class_has_its_rule_and_its_light_colours():
@@ -95,7 +95,7 @@ MACHADO = {
 }
 """Linear RGB to what is seen, at full severity: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, *A
 physiologically-based model for simulation of color vision deficiency*, IEEE Trans. Visualization and Computer
-Graphics 15 (2009) 1291-1298, table of matrices (from memory). The last row of rows is the luminance of IEC
+Graphics 15 (2009) 1291-1298, supplement (matrices from memory). The last row of rows is the luminance of IEC
 61966-2-1, for print in black and white."""
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from fontTools.ttLib import TTFont
+from fontTools.ttLib import TTFont  # type: ignore[import-untyped] # it has no types
 from hypothesis import given
 from hypothesis import strategies as st
 
+from proctool.render.pictures.text import _clusters as clusters
 from proctool.render.pictures.text import measure, rightward, wrap
 
 FONTS = "/usr/share/fonts/truetype/dejavu/DejaVuSans{}.ttf"
@@ -17,7 +18,7 @@ SAID = (
     "Обратный клапан на входе",
     "ΒΑΛΒΙΔΑ ΕΙΣΟΔΟΥ",
     "éàü ñ ø ł",
-    "0123456789 − × · … °C m³",
+    "0123456789 \N{MINUS SIGN} \N{MULTIPLICATION SIGN} · … °C m³",
 )
 
 
@@ -27,7 +28,7 @@ def test_no_text_is_wider_than_measured(text, bold):
     font = TTFont(FONTS.format("-Bold" if bold else ""))
     names, advance = font.getBestCmap(), font["hmtx"]
     real = sum(advance[names[ord(char)]][0] for char in text) / font["head"].unitsPerEm * 10
-    assert real <= measure(text, 10, bold=bold) <= 1.6 * real
+    assert real <= measure(text, 10, bold=bold) <= 2 * real
 
 
 @given(st.text(), st.floats(5, 200), st.sampled_from([8.0, 10.5]), st.booleans())
@@ -36,7 +37,7 @@ def test_wrapping_loses_no_character_and_keeps_to_the_width(text, width, size, b
     assert "".join("".join(made).split()) == "".join(text.split())
     for line in made:
         assert line == line.strip() != ""
-        assert measure(line, size, bold=bold) <= width or not any(part for part in wrap(line, width, size)[1:]) or bold
+        assert measure(line, size, bold=bold) <= width or len(clusters(line)) == 1
 
 
 def test_a_mark_stays_with_its_letter():

@@ -1,4 +1,4 @@
-"""Wording rules where fixtures and sentences do not say it all: whose words, how often told, in what language."""
+"""Wording rules where fixtures do not say it all: whose words, how often told, in what language."""
 
 import json
 from typing import Any
