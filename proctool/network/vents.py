@@ -44,9 +44,7 @@ def vents_of(network: Network, parts: Sequence[str]) -> Relief:
     return relief_with(network, wanted, off, network.normally_open)
 
 
-def relief_with(
-    network: Network, wanted: Iterable[tuple[str, str, Mask]], off: Mask, opened: Mask
-) -> Relief:
+def relief_with(network: Network, wanted: Iterable[tuple[str, str, Mask]], off: Mask, opened: Mask) -> Relief:
     """The fewest vents that do what is wanted, besides those in `opened`, with the isolators in `off` off.
 
     Wanted are a part, a fluid, and the holders that must be relieved of it so that the part is.

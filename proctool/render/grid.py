@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from proctool.render.pictures.figure import Figure
+
 
 @dataclass(frozen=True, slots=True)
 class Pair:
@@ -68,3 +70,5 @@ class Sheet:
     """What the words of the bands ask for."""
     errors: tuple[str, ...]
     """How far off the gauges can be, and what the table does about it."""
+    plots: tuple[Figure, ...] = ()
+    """Its bands drawn, a picture for each answer by which the work is due."""

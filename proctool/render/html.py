@@ -14,6 +14,8 @@ from markupsafe import Markup
 
 from proctool.render import prose
 from proctool.render.manual import Manual
+from proctool.render.pictures.palette import PAPER, stylesheet
+from proctool.render.pictures.svg import svg
 
 Medium = Literal["screen", "paper"]
 """A page with boxes to tick and links to follow, or the source of a PDF."""
@@ -77,6 +79,7 @@ def _environment() -> Environment:
     )
     environment.filters["block"] = prose.block
     environment.filters["inline"] = prose.inline
+    environment.filters["svg"] = svg
     return environment
 
 
@@ -84,4 +87,5 @@ def _environment() -> Environment:
 def _styles(medium: Medium) -> str:
     names = {"screen": ("manual.css", "screen.css"), "paper": ("manual.css", "paper.css")}[medium]
     folder = files("proctool.render") / "templates"
-    return "\n".join((folder / name).read_text(encoding="utf-8") for name in names)
+    own = [(folder / name).read_text(encoding="utf-8") for name in names]
+    return "\n".join((*own, stylesheet() if medium == "screen" else PAPER))

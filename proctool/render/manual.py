@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from proctool.model.plan import Picture, Revision
 from proctool.render.grid import Due, Pair, Sheet
+from proctool.render.pictures.figure import Figure
 
 
 class Trust(StrEnum):
@@ -233,6 +234,10 @@ class Manual:
     isolation: tuple[Isolation, ...]
     live: tuple[str, ...]
     live_lead: str
+    diagram: Figure
+    """The energy diagram of the unit."""
+    overview: tuple[Figure, ...]
+    """The order of the steps, and what the parts hold after each; empty without steps."""
     found: tuple[str, ...]
     left: tuple[str, ...]
     due: tuple[Due, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 from proctool.model.plan import Facts, Plan, Revision, every_step
 from proctool.model.rows import Table
@@ -12,13 +13,19 @@ from proctool.model.verdict import Charge, Judgement, Proof, Verdict
 from proctool.network.reach import Network
 from proctool.render import words
 from proctool.render.departures import departures, named
-from proctool.render.grid import Pair
+from proctool.render.grid import Pair, Sheet
 from proctool.render.isolation import at_zero, isolation, still_live, untouched
 from proctool.render.manual import Deviated, Hazard, Listing, Manual, Trust
 from proctool.render.meeting import hazard, touched, unique
+from proctool.render.pictures.diagram import energy_diagram
+from proctool.render.pictures.figure import Figure, figure
+from proctool.render.pictures.picture import PHONE
+from proctool.render.pictures.plot import table_plots
+from proctool.render.pictures.state_band import state_band
+from proctool.render.pictures.step_graph import step_graph
 from proctool.render.record import record
 from proctool.render.steps import StepWriter
-from proctool.render.tables import due, sheets
+from proctool.render.tables import anchor, due, sheets
 
 _SUPERSCRIPT = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _EXACT = 10**9
@@ -77,10 +84,12 @@ def manual(
         isolation=rows,
         live=live,
         live_lead=words.LIVE[bool(live), bool(rows)],
+        diagram=figure(lambda width: energy_diagram(unit, width=width)),
+        overview=_overview(plan, proof),
         found=_devices(unit, plan, "starts"),
         left=_devices(unit, plan, "leaves"),
         due=when,
-        sheets=sheets(tables, when),
+        sheets=_drawn(sheets(tables, when), tables),
         wanted=_wanted(facts),
         legend=tuple(Pair(f"{words.MARKS[c]} {c.value}", words.CHARGES[c]) for c in Charge),
         sections=sections,
@@ -91,6 +100,28 @@ def manual(
         record=record(plan, shows),
         revisions=facts.revisions if facts else (),
     )
+
+
+def _overview(plan: Plan, proof: Proof) -> tuple[Figure, ...]:
+    """The steps at a glance. Their graph has the steps themselves as its words."""
+    if not plan.frame.steps:
+        return ()
+    return (
+        figure(lambda width: step_graph(plan, width=width), listed=False),
+        figure(lambda width: state_band(plan, proof, width=width)),
+    )
+
+
+def _drawn(sheets: tuple[Sheet, ...], tables: Sequence[Table]) -> tuple[Sheet, ...]:
+    """The tables with their plots, whose words are the bands that stand beside them."""
+    plots = {
+        anchor(table.name): tuple(
+            Figure(wide, narrow, listed=False)
+            for wide, narrow in zip(table_plots(table), table_plots(table, width=PHONE), strict=True)
+        )
+        for table in tables
+    }
+    return tuple(replace(sheet, plots=plots[sheet.anchor]) for sheet in sheets)
 
 
 def _mark(trust: Trust, deviations: Sequence[Deviated]) -> str:

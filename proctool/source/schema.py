@@ -8,14 +8,12 @@ one's own is not a slip for one that the proof reads, that measures and tables e
 from __future__ import annotations
 
 import json
-from functools import lru_cache
+from functools import lru_cache, reduce
 from importlib.resources import files
 from typing import Any, cast
 
 from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
-from referencing import Registry
-from referencing.jsonschema import DRAFT202012
 
 from proctool.model.document import Kind, Mapping, plain_data
 from proctool.model.finding import Finding, file_fault
@@ -35,16 +33,42 @@ def schema_text(name: str) -> str:
 
 
 @lru_cache(maxsize=1)
-def _registry() -> Registry[Any]:
+def _schemas() -> dict[str, Any]:
+    """All schemas by file, every reference in them replaced by what it refers to.
+
+    Looking references up is most of what validating costs. Steps hold steps, so the result goes in circles,
+    as validation does.
+    """
     names = [_SHARED, *(f"{kind}.schema.json" for kind in Kind)]
-    resources = [(name, DRAFT202012.create_resource(json.loads(schema_text(name)))) for name in names]
-    registry: Registry[Any] = Registry()
-    return registry.with_resources(resources)
+    whole = {name: json.loads(schema_text(name)) for name in names}
+
+    def meant(node: Any, file: str) -> tuple[Any, str]:  # noqa: ANN401 - JSON
+        """What stands at a place in the end; beside a reference there is nothing but words for editors."""
+        while isinstance(node, dict) and "$ref" in node:
+            other, _, inside = node["$ref"].partition("#")
+            file = other or file
+            node = reduce(lambda at, key: at[key], filter(None, inside.split("/")), whole[file])
+        return node, file
+
+    done: set[int] = set()
+
+    def link(node: Any, file: str) -> None:  # noqa: ANN401
+        if id(node) in done:
+            return
+        done.add(id(node))
+        for key, value in list(node.items() if isinstance(node, dict) else enumerate(node)):
+            if isinstance(value, dict | list):
+                node[key], home = meant(value, file)
+                link(node[key], home)
+
+    for name, schema in whole.items():
+        link(schema, name)
+    return whole
 
 
 @lru_cache(maxsize=len(Kind))
 def _validator(kind: Kind) -> Draft202012Validator:
-    return Draft202012Validator({"$ref": f"{kind}.schema.json"}, registry=_registry())
+    return Draft202012Validator(_schemas()[f"{kind}.schema.json"])
 
 
 def validate(file: str, root: Mapping) -> tuple[Kind | None, tuple[Finding, ...]]:

@@ -228,6 +228,20 @@ def test_what_is_done_once_is_not_done_again_on_the_way_back() -> None:
         replay(plan, (*once.trace, Move("new", None)))
 
 
+def test_where_going_back_and_going_on_begin_alike_the_rest_of_the_trace_decides() -> None:
+    small = case(
+        UNIT,
+        """
+        id: look, check: Dry., otherwise: {steps: [{shut: button}], back_to: look, then: {continue: true}}
+        id: free, do: Look around., after: []
+        id: last, do: Go.
+        """,
+    )
+    wiped = [Move("look", passed=False), Move("look/otherwise/shut-button", None), Move("free", None)]
+    for rest in ([], [Move("look", passed=True)]):
+        assert replay(small.plan(), (*wiped, *rest, Move("last", None))).complete
+
+
 def test_a_trace_that_cannot_be_walked_is_refused() -> None:
     plan = SMALL["a way back"].plan()
     for moves in (

@@ -77,6 +77,18 @@ def test_what_is_not_known_is_said_not_left_out():
     assert all(not w.items and w.none == "Not stated." for w in view.wanted)
 
 
+def test_how_several_people_lock_and_where_waste_goes():
+    said = {"people": ("fitter", "fitter"), "disposal": ("housing O-ring FM-204: general waste",)}
+    view = kw4.view(kw4.with_facts(kw4.plan(), **said, locks="shift leader"))
+    wanted = {listing.label: listing.items for listing in view.wanted}
+    assert wanted["People"] == ("2 \N{MULTIPLICATION SIGN} fitter",)
+    assert wanted["Locks"][1] == "Answers for the group lock, and knows who is still exposed: shift leader."
+    assert wanted["Disposal"] == said["disposal"]
+    each = kw4.view(kw4.with_facts(kw4.plan(), locks="each")).wanted
+    assert any("own lock and tag on every isolator" in text for w in each for text in w.items)
+    assert not {"Locks", "Disposal"} & {w.label for w in kw4.view(kw4.plan()).wanted}
+
+
 def test_the_number_stands_in_the_title_block_and_the_identity(view):
     assert view.document == "change-cartridges/KW-4"
     numbered = kw4.view(kw4.with_facts(kw4.plan(), number="FP-KW-101"))

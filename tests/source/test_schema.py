@@ -145,6 +145,21 @@ def step(text):
             "`date` must be a date such as",
         ),
         (
+            step("- do: Go.") + "revisions: [{number: 1, date: 2026-02-30}]\n",
+            "6:31",
+            "`2026-02-30` is no day of the calendar.",
+        ),
+        (
+            step("- do: Go.") + "inspections: [{date: 2027-02-29, by: A, of: [B], unit: C}]\n",
+            "6:22",
+            "`2027-02-29` is no day of the calendar.",
+        ),
+        (
+            step("- do: Go.") + "locks: all\n",
+            "6:1",
+            "`locks` must be `each` or `{group: name}`.",
+        ),
+        (
             step("- do: Go.") + "deviations: [{rule: a/b, why: x, instead: x, by: x, until: 2026-01-01}]\n",
             "6:15",
             "An entry of `deviations` needs `step` or `part`.",

@@ -185,11 +185,13 @@ def test_a_hydrostatic_test():
 @pytest.mark.parametrize(("diameter", "printed"), [(4, "0.33"), (6, "0.50"), (8, "0.66"), (12, "0.99")])
 def test_water_that_a_new_main_may_lose(diameter, printed):
     """Gallons in an hour at 150 psi along 1000 ft: S * D * sqrt(P) / 148 000, a table (read) of a city."""
-    assert near(value(f"1000 * {diameter} * sqrt(150) / 148000", "", "zero: 0"), printed)
+    loss = f"{{is: 1000 * {diameter} * sqrt(150) / 148000, round: nearest 0.01}}"
+    (row,) = table(f"answer: {{loss: {loss}}}\nsafe_side: high\n").rows
+    assert row.answers[0].shown.text == printed
 
 
 def test_a_county_table_of_drops_that_is_not_doubled():
-    """Sacramento County (read): cloudy water, twice what clear water needs, stands there as 10 drops, not 16."""
-    typed = "answer: {drops: {is: 2 * clear, round: up to 1}}\nfixed: {clear: 8}\nsafe_side: high\ntyped: [[10]]\n"
-    (fault,) = row_off(table(typed))
+    """Sacramento County (read): cloudy water, twice what clear water needs, has 10 drops there, not 16."""
+    text = "answer: {drops: {is: 2 * clear, round: up to 1}}\nfixed: {clear: 8}\nsafe_side: high\n"
+    (fault,) = row_off(table(f"{text}typed: [[10]]\n"))
     assert "`10` is typed; the formula gives 16" in fault.message

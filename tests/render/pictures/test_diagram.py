@@ -87,7 +87,7 @@ def joined_wrongly(unit, picture):
 
 
 def nets(unit, picture, energy):
-    """The parts that drawn lines of an energy join: an end of one lies on another, or both end at a letter."""
+    """The parts that drawn lines of an energy join: one ends on another, or both at one letter."""
     wires = [(joins, pieces) for of, joins, pieces in seen.wires(picture) if of == energy]
     graph: nx.Graph = nx.Graph()
     graph.add_nodes_from(range(len(wires)))

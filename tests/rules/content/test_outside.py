@@ -12,7 +12,7 @@ TODAY = date.fromisoformat(example.TODAY_IN_TESTS)
 
 
 def inspected(day: date, by: str) -> set[str]:
-    """What is found in the example procedure, in use for years, with one inspection of B. Sample."""
+    """What is found in the example procedure, in use for years, with one inspection."""
     files = example.clean()
     said = f"inspections: [{{date: {day}, by: {by}, of: [B. Sample], unit: EX-1 no. 12}}]\n"
     files["procedure.yaml"] = files["procedure.yaml"].replace("date: 2026-01-12", "date: 2020-01-12") + said
@@ -22,7 +22,7 @@ def inspected(day: date, by: str) -> set[str]:
 @pytest.mark.parametrize(
     ("days", "by", "found"),
     [
-        # 29 CFR 1910.147(c)(6)(i): at least annually; (A): by somebody other than those who use the procedure.
+        # 29 CFR 1910.147(c)(6)(i): at least annually, by somebody other than those who use the procedure.
         # That a year is 365 days is our count.
         (365, "A. Example", set()),
         (366, "A. Example", {"content/inspection-overdue"}),

@@ -1,4 +1,4 @@
-"""29 CFR 1910.147(c)(4)(ii): what a written procedure must hold, item by item, and what finds that it does not.
+"""29 CFR 1910.147(c)(4)(ii): what a written procedure must hold, item by item, and what finds it lacking.
 
 Each item takes one thing out of the clean example. Scope, purpose and means of enforcement beyond the
 procedure itself (training, discipline) are the employer's programme, and no matter of this file format.

@@ -11,6 +11,7 @@ from proctool.rules.language.words import words
 from tests.rules import example
 
 EN = words("en")
+assert EN is not None
 
 
 def found(rule, example_of_page):
