@@ -12,6 +12,7 @@ from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from math import ceil, floor
 
 from proctool.model.measures import Measure, find_measure, spellings
@@ -25,6 +26,8 @@ _QUANTITY = re.compile(rf"({_NUMBER})(?![0-9.,/])\s*(.*)")
 _DECIMAL_COMMA = re.compile(rf"{_SIGN}[0-9]+,[0-9]")
 _EXPONENT = re.compile(rf"{_SIGN}[0-9.]+[eE]{_SIGN}[0-9]+")
 _DASHED = re.compile("[0-9] ?[-\N{EN DASH}\N{EM DASH}] ?[0-9]")
+_REMEMBERED = 4096
+"""Texts whose reading is kept: a library says the same few over and over."""
 _PLACES = 12
 """Most decimals of a fraction such as 1/64; thirds have no end and are refused."""
 
@@ -66,6 +69,7 @@ class Range:
         return self.written
 
 
+@lru_cache(_REMEMBERED)
 def parse(text: str) -> Quantity | str:
     """The quantity that a text says, or in plain words why it says none."""
     written = " ".join(text.split())
@@ -107,6 +111,7 @@ def _number(text: str) -> Decimal | str:
     return Decimal(int(exact * 10**places)).scaleb(-places)
 
 
+@lru_cache(_REMEMBERED)
 def parse_range(text: str) -> Range | str:
     """The range that a text says, or why it says none.
 

@@ -48,13 +48,17 @@ def sees(network: Network, part: str, energy: str, parts: Sequence[str]) -> str 
     The first of its gauges for that energy; else, for a fluid, the nearest of the vents that are open then
     (those of `parts`, and those open in normal service) in its sure reach, ties in file order; else None.
     """
-    for name in gauges_of(network, part, parts):
+    opened = network.mask(vents_of(network, parts).vents) | network.normally_open
+    return sees_with(network, part, energy, isolators_of(network, parts).off, opened)
+
+
+def sees_with(network: Network, part: str, energy: str, off: Mask, opened: Mask) -> str | None:
+    """What `sees` finds, with the isolators in `off` off and the vents in `opened` open."""
+    for name in gauges_with(network, part, off):
         if network.unit.parts[name].energy == energy:
             return name
     if not network.unit.energies[energy].fluid or energy not in network.energies_of(part):
         return None
-    off = isolators_of(network, parts).off
-    opened = network.mask(vents_of(network, parts).vents) | network.normally_open
     return next(iter(vents_with(network, part, energy, off, opened)), None)
 
 

@@ -13,7 +13,7 @@ from functools import lru_cache, reduce
 from operator import or_
 
 from proctool.model.words import KEPT_BY_ALL, Depth, Lock
-from proctool.network.least import Found, Price, Wanting, fewest, least, nearest_first
+from proctool.network.least import Found, Price, Rank, Wanting, fewest, least, nearest_first, rank_of
 from proctool.network.origins import (
     Barrier,
     Bleed,
@@ -44,9 +44,18 @@ class Cut:
     """Proven to be the least; False where the search met its limit."""
     off: Mask
     """Every isolator that is off then: these, and the others that are off in normal service."""
+    rank: Rank = (0, 0, 0)
+    """What it costs, to compare ways of cutting the same parts."""
 
 
-def isolators_of(network: Network, parts: Sequence[str], also_off: Sequence[str] = ()) -> Cut:
+def isolators_of(
+    network: Network,
+    parts: Sequence[str],
+    also_off: Sequence[str] = (),
+    *,
+    barred: Mask = 0,
+    taken: Mask = 0,
+) -> Cut:
     """The least set of isolators that cuts the parts, and the electricity of what is `near` them.
 
     They are cut from every source, every outlet that feeds back, and every store that no vent could relieve
@@ -56,16 +65,21 @@ def isolators_of(network: Network, parts: Sequence[str], also_off: Sequence[str]
     (summed), place in the file. Isolators that are off in normal service are taken as off in this, and cost
     nothing; the least set of them without which it would not hold is added after.
 
-    The parts' own bodies, if they are isolators, do not count: they may lie open. Raises KeyError for names
+    The parts' own bodies, if they are isolators, do not count: they may lie open. Nor do those in `barred`;
+    those in `taken` are among the set in any case, so that other ways than the least can be asked for. Raises KeyError for names
     that are no parts of the unit. Exact, by a search that may be exponential (see `least`), but takes a few
     milliseconds in units of the usual shape with 30 isolators. `Cut.least` tells where its limit was met.
     """
-    return _cut(network, tuple(dict.fromkeys(parts)), tuple(dict.fromkeys(also_off)))
+    return _cut(network, tuple(dict.fromkeys(parts)), tuple(dict.fromkeys(also_off)), barred, taken)
 
 
 def runners_of(network: Network, parts: Sequence[str], also_off: Sequence[str] = ()) -> tuple[str, ...]:
     """Parts that run in normal service and lose their driving energy to the isolators, in file order."""
-    off = isolators_of(network, parts, also_off).off
+    return runners_with(network, isolators_of(network, parts, also_off).off)
+
+
+def runners_with(network: Network, off: Mask) -> tuple[str, ...]:
+    """Parts that run in normal service and lose their driving energy to the isolators in `off`."""
 
     def lost(energy: str) -> Mask:
         sources = network.sources[energy]
@@ -84,7 +98,11 @@ def keeps_of(network: Network, parts: Sequence[str]) -> tuple[str, ...]:
     Looked at are the parts, the electricity of what is `near` them, and all in their danger reach. An energy
     that the technician brings in is left out: it is not there in normal service.
     """
-    off = isolators_of(network, parts).off
+    return keeps_with(network, parts, isolators_of(network, parts).off)
+
+
+def keeps_with(network: Network, parts: Sequence[str], off: Mask) -> tuple[str, ...]:
+    """What `keeps_of` finds, with the isolators in `off` off."""
     kept = 0
     for energy, targets in targets_of(network, parts).items():
         if not network.unit.energies[energy].brought:
@@ -100,12 +118,15 @@ def _keepers(network: Network, energy: str) -> Mask:
 
 
 @lru_cache(64)
-def _cut(network: Network, parts: tuple[str, ...], also_off: tuple[str, ...]) -> Cut:
+def _cut(
+    network: Network, parts: tuple[str, ...], also_off: tuple[str, ...], barred: Mask, taken: Mask
+) -> Cut:
     targets = targets_of(network, parts, also_off)
     bodies = network.mask(parts)
     concerned = reduce(or_, (network.on_line[energy] for energy in targets), 0)
-    devices = network.isolators & concerned & ~bodies
+    devices = network.isolators & concerned & ~bodies & ~barred
     normally_off = network.normally_off & devices
+    taken &= devices & ~normally_off
     task = task_of(network, targets, devices)
     open_ended = {(uncut.energy, uncut.part) for uncut in task.uncut if uncut.depth is None}
     cut = {
@@ -114,8 +135,9 @@ def _cut(network: Network, parts: tuple[str, ...], also_off: tuple[str, ...]) ->
     }
     price = price_of(network, targets, cut)
 
-    found, bleeds = with_bleeds(network, task, devices & ~normally_off, normally_off, price)
-    chosen = found.chosen or 0
+    free, base = devices & ~normally_off & ~taken, normally_off | taken
+    found, bleeds = with_bleeds(network, task, free, base, price)
+    chosen = (found.chosen or 0) | taken
     # What it leans on: it must hold with the others of those that are off in normal service on.
     leans = least(normally_off, Paths(network, task.barriers).unmet(chosen), price)
     stay_off = leans.chosen or 0
@@ -139,6 +161,7 @@ def _cut(network: Network, parts: tuple[str, ...], also_off: tuple[str, ...]) ->
         uncut=tuple(sorted((*task.uncut, *short), key=_in_file_order(network))),
         least=found.least and leans.least and opened.least,
         off=network.normally_off | chosen,
+        rank=rank_of(price, chosen),
     )
 
 

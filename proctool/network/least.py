@@ -63,6 +63,12 @@ class Price:
     """What is lost, to be counted; a larger set loses that too."""
 
 
+def rank_of(price: Price, chosen: Mask) -> Rank:
+    """What a set costs, to be compared number by number."""
+    first, last = (_paid(sums, chosen, []) for sums in (price.first, price.last))
+    return first, price.loss(chosen).bit_count(), last
+
+
 def nearest_first(distances: Sequence[int]) -> list[int]:
     """Weights by place whose sum ranks sets of one size by the sum of distances, then by place in the file.
 
@@ -120,8 +126,7 @@ class _Search:
         else:
             mend = self.wanting(chosen, free) if self.wanting else None
             if mend is None:
-                first, last = (_paid(sums, chosen, []) for sums in (self.price.first, self.price.last))
-                self.best = ((first, self.price.loss(chosen).bit_count(), last), chosen)
+                self.best = (rank_of(self.price, chosen), chosen)
                 return
             among = mend
         for i in sorted(bits(among), key=lambda i: (self.price.first[i], self.price.last[i])):

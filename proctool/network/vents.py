@@ -35,7 +35,11 @@ def vents_of(network: Network, parts: Sequence[str]) -> Relief:
     for that part. Fluids that leave a part only by `discharge` are not looked at: see `keeps_of`. Exact, by
     the search of `least`. Raises KeyError for names that are no parts of the unit.
     """
-    off = isolators_of(network, parts).off
+    return vents_then(network, parts, isolators_of(network, parts).off)
+
+
+def vents_then(network: Network, parts: Sequence[str], off: Mask) -> Relief:
+    """What `vents_of` finds, with the isolators in `off` off."""
     wanted = [
         (network.ids[place], energy, _relieved_for(network, place, energy, off))
         for place in bits(network.mask(parts))

@@ -1,8 +1,8 @@
 """What feeds a part, told from the positions of isolators alone.
 
 A monitor does not see what is live. But a part is live where a source is in its danger reach, and only
-isolators change that, so a monitor can follow the few isolators that matter to it. Those are the ones that the
-plan moves and that stand between the part and what stays live whatever the plan does.
+isolators change that, so a monitor can follow the few isolators that matter to it. Those are the ones that
+the plan moves and that stand between the part and what stays live whatever the plan does.
 """
 
 from __future__ import annotations

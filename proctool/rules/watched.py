@@ -14,7 +14,7 @@ from proctool.model.procedure import LibraryFile, Profile, WrittenRule
 from proctool.model.unit import Unit
 from proctool.model.verdict import Proof
 from proctool.network.reach import Network
-from proctool.rules import air, control, fitted, tester, tight
+from proctool.rules import air, control, fitted, locks, tester, tight
 from proctool.rules.house.alphabet import Alphabet, clashes, idle
 from proctool.rules.house.compile import monitor
 from proctool.rules.house.pattern import Sequence
@@ -42,6 +42,7 @@ class Watchlist:
             if compiled is not None:
                 yield compiled
         yield from control.monitors(plan, net, self.practice.order)
+        yield from locks.monitors(plan)
         yield from air.monitors(plan, net)
         yield from tight.monitors(plan, net)
         yield from fitted.monitors(plan)

@@ -9,9 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from itertools import islice
-from typing import Any, cast
-
-from jsonschema.exceptions import ValidationError
+from typing import TYPE_CHECKING, Any, cast
 
 from proctool.model.document import Kind, Mapping, Node, Scalar, Sequence
 from proctool.model.finding import Finding, file_fault
@@ -19,6 +17,9 @@ from proctool.model.nearest import did_you_mean, nearest
 from proctool.model.span import Span
 from proctool.source.cuts import TEXT_KEYS, mend
 from proctool.source.text import shortened
+
+if TYPE_CHECKING:
+    from jsonschema.exceptions import ValidationError
 
 _LONGEST = 195
 _GUESSED = 25

@@ -10,17 +10,18 @@ from __future__ import annotations
 import json
 from functools import lru_cache, reduce
 from importlib.resources import files
-from typing import Any, cast
-
-from jsonschema import Draft202012Validator
-from jsonschema.exceptions import ValidationError
+from typing import TYPE_CHECKING, Any
 
 from proctool.model.document import Kind, Mapping, plain_data
 from proctool.model.finding import Finding, file_fault
 from proctool.model.nearest import did_you_mean, distance, folded
+from proctool.source.accept import Accepts, acceptor
 from proctool.source.messages import findings_of
 from proctool.source.text import shortened
 from proctool.source.values import value_faults
+
+if TYPE_CHECKING:
+    from jsonschema import Draft202012Validator
 
 MAX_FINDINGS = 20
 """After so many faults in one file the rest is only counted."""
@@ -36,38 +37,41 @@ def schema_text(name: str) -> str:
 def _schemas() -> dict[str, Any]:
     """All schemas by file, every reference in them replaced by what it refers to.
 
-    Looking references up is most of what validating costs. Steps hold steps, so the result goes in circles,
-    as validation does.
+    Looking references up is most of what validating costs. Steps hold steps, so the schemas go in circles.
     """
     names = [_SHARED, *(f"{kind}.schema.json" for kind in Kind)]
     whole = {name: json.loads(schema_text(name)) for name in names}
-
-    def meant(node: Any, file: str) -> tuple[Any, str]:  # noqa: ANN401 - JSON
-        """What stands at a place in the end; beside a reference there is nothing but words for editors."""
-        while isinstance(node, dict) and "$ref" in node:
-            other, _, inside = node["$ref"].partition("#")
-            file = other or file
-            node = reduce(lambda at, key: at[key], filter(None, inside.split("/")), whole[file])
-        return node, file
-
-    done: set[int] = set()
-
-    def link(node: Any, file: str) -> None:  # noqa: ANN401
-        if id(node) in done:
-            return
-        done.add(id(node))
+    waiting, seen = [(schema, name) for name, schema in whole.items()], set[int]()
+    while waiting:
+        node, file = waiting.pop()
+        if id(node) in seen:
+            continue
+        seen.add(id(node))
         for key, value in list(node.items() if isinstance(node, dict) else enumerate(node)):
             if isinstance(value, dict | list):
-                node[key], home = meant(value, file)
-                link(node[key], home)
-
-    for name, schema in whole.items():
-        link(schema, name)
+                node[key], home = _referred(value, file, whole)
+                waiting.append((node[key], home))
     return whole
+
+
+def _referred(node: Any, file: str, whole: dict[str, Any]) -> tuple[Any, str]:  # noqa: ANN401 - JSON
+    """What a reference refers to in the end, and its file; beside one stand only words for editors."""
+    while isinstance(node, dict) and "$ref" in node:
+        other, _, inside = node["$ref"].partition("#")
+        file = other or file
+        node = reduce(lambda at, key: at[key], filter(None, inside.split("/")), whole[file])
+    return node, file
+
+
+@lru_cache(maxsize=len(Kind))
+def _acceptor(kind: Kind) -> Accepts:
+    return acceptor(_schemas()[f"{kind}.schema.json"])
 
 
 @lru_cache(maxsize=len(Kind))
 def _validator(kind: Kind) -> Draft202012Validator:
+    from jsonschema import Draft202012Validator  # noqa: PLC0415 - takes a while, and only faulty files need it
+
     return Draft202012Validator(_schemas()[f"{kind}.schema.json"])
 
 
@@ -76,7 +80,8 @@ def validate(file: str, root: Mapping) -> tuple[Kind | None, tuple[Finding, ...]
     kind, wrong = _kind(root)
     if wrong is not None or kind is None:
         return None, (wrong,) if wrong is not None else ()
-    errors = cast("list[ValidationError]", list(_validator(kind).iter_errors(plain_data(root))))
+    data = plain_data(root)
+    errors = [] if _acceptor(kind)(data) else list(_validator(kind).iter_errors(data))
     told, untold = findings_of(errors, root, kind, 2 * MAX_FINDINGS)
     findings = [*told, *_slips(kind, root), *value_faults(kind, root)]
     findings.sort(key=lambda finding: finding.sort_key)

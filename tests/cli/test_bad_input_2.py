@@ -521,10 +521,10 @@ class TestFolders:
 
 def test_three_hundred_steps(library):
     """Nothing is wrong with a long procedure."""
-    steps = "".join(f"  - do: Look at the <first> for the time {n}.\n    id: look-{n}\n" for n in range(300))
+    steps = "".join(f"  - do: Look at the <first> in round {n}.\n    id: look-{n}\n" for n in range(300))
     folder = library((P, "  - use: make-safe\n  - do", f"{steps}  - use: make-safe\n  - do"))
     said = call("check", folder)
     assert said.code == 0 and said.out.endswith("2 of 2 proven safe.\n")
     assert built(folder, code=0) == BOTH
     page = (folder.parent / "out/change-filter/F-1.html").read_text(encoding="utf-8")
-    assert all(f"for the time {n}." in page for n in range(300))
+    assert all(f"in round {n}." in page for n in range(300))

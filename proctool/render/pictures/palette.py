@@ -50,6 +50,9 @@ DARK: Mapping[str, str] = {
 }
 """The same on a dark screen."""
 
+PREFIX = "pic-"
+"""Before each class in a picture, so that no rule of the page around it is meant for something inside."""
+
 PATTERNS: Mapping[str, str] = {
     "live": "solid",
     "trapped": "slanted lines",
@@ -113,7 +116,7 @@ WIRES = tuple(name for name in PAINTS if name.startswith("wire-"))
 def attributes(paint: str) -> dict[str, str]:
     """The attributes that draw a paint in its light colours."""
     look = PAINTS[paint]
-    found = {"class": paint, "fill": LIGHT.get(look.fill, "none")}
+    found = {"class": f"{PREFIX}{paint}", "fill": LIGHT.get(look.fill, "none")}
     if look.stroke != "none":
         found |= {"stroke": LIGHT[look.stroke], "stroke-width": f"{look.width:g}"}
     if look.dash:
@@ -132,6 +135,7 @@ def stylesheet() -> str:
     """The style of pictures on screens, light, dark and printed from there; for the page's own style."""
     rules = [
         _SIZE,
+        ".for-narrow .picture { width: 100%; max-width: 30rem; }",
         ".picture text { font-family: inherit; }",
         ".picture { " + _variables(LIGHT) + " }",
     ]
@@ -139,7 +143,7 @@ def stylesheet() -> str:
         said = [f"fill: {_value(look.fill)};"]
         if look.stroke != "none":
             said.append(f"stroke: {_value(look.stroke)};")
-        rules.append(f".picture .{name} {{ {' '.join(said)} }}")
+        rules.append(f".picture .{PREFIX}{name} {{ {' '.join(said)} }}")
     rules += [
         "@media (prefers-color-scheme: dark) { .picture { " + _variables(DARK) + " } }",
         "@media print { .picture { print-color-adjust: exact; " + _variables(LIGHT) + f" }} {_SHEET} }}",

@@ -15,8 +15,8 @@ from proctool.render.pictures.text import LINE, measure
 
 PAGE = 680.0
 """Width of a picture on a sheet of A4 or on a wide screen."""
-PHONE = 328.0
-"""Width of a picture on a phone that is 360 px wide."""
+PHONE = 284.0
+"""Width of a picture for phones. One that is 360 px wide shows it a sixth larger, so that it can be read."""
 
 _ASCENT, _DESCENT = 0.95, 0.25
 """How far letters reach above and below their base line, in font sizes."""

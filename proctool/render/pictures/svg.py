@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup, escape
 
-from proctool.render.pictures.palette import attributes
+from proctool.render.pictures.palette import PREFIX, attributes
 from proctool.render.pictures.picture import Circle, Group, Label, Mark, Path, Picture, Rect
 from proctool.render.pictures.text import rightward
 
@@ -54,7 +54,7 @@ def _mark(mark: Mark) -> Markup:
 
 
 def _group(group: Group) -> Markup:
-    named = {"class": group.name, **{f"data-{key}": value for key, value in group.data}}
+    named = {"class": f"{PREFIX}{group.name}", **{f"data-{key}": value for key, value in group.data}}
     if group.hidden:
         named["display"] = "none"
     return _element("g", named, Markup("").join(_mark(mark) for mark in group.marks))

@@ -42,7 +42,6 @@ from collections.abc import Iterator
 from proctool.model.plan import Plan, Step
 from proctool.model.procedure import Thing
 from proctool.model.quantity import Quantity, compare, parse
-from proctool.network.reach import Network
 from proctool.rules.content.walk import REPLACING, steps
 from proctool.rules.rule import ProcedureSubject, Rule, Seen
 
@@ -54,7 +53,7 @@ _BRINGING = REPLACING | {"lubricate", "dose"}
 def _check(subject: ProcedureSubject) -> Iterator[Seen]:
     supplies = {t.key.text: t for t in subject.library.things if t.key.text in subject.library.supplies}
     for plan, step in steps(subject):
-        media = tuple(_media(plan, step))
+        media = tuple(dict.fromkeys(_media(plan, step)))
         for thing in (supplies[name] for name in step.things if name in supplies):
             for medium in media:
                 if medium.casefold() not in thing.touches.casefold():
@@ -69,12 +68,11 @@ def _check(subject: ProcedureSubject) -> Iterator[Seen]:
 
 def _media(plan: Plan, step: Step) -> Iterator[str]:
     """What is carried where a step puts something in."""
-    network = Network(plan.unit)
-    for act in step.acts:
-        if act.verb in _BRINGING:
-            for part in (act.part,) if act.part else plan.opens:
-                found = (plan.unit.energies[energy].medium for energy in network.energies_of(part))
-                yield from (medium for medium in dict.fromkeys(found) if medium)
+    brought = [act for act in step.acts if act.verb in _BRINGING]
+    parts = {part for act in brought for part in ((act.part,) if act.part else plan.opens)}
+    for line in plan.unit.lines.values() if parts else ():
+        if parts & set(line.path):
+            yield from (medium for e in line.energies if (medium := plan.unit.energies[e].medium))
 
 
 def _unfit(thing: Thing) -> Iterator[Seen]:

@@ -38,11 +38,13 @@ def _check(subject: ProcedureSubject) -> Iterator[Seen]:
     answering = procedure.locks.responsible if procedure.locks is not None else None
     for name in (*procedure.people, *(() if answering is None else (answering,))):
         if name.text not in known:
+            hint = did_you_mean(name.text, known)
             yield Seen(
                 name.span,
-                f"`{name.text}` is nobody of this library: nothing says what they are trained for."
-                f"{did_you_mean(name.text, known)}",
-                f"Write `people: {{{name.text}: …}}` into library.yaml, with their training.",
+                f"`{name.text}` is nobody of this library: nothing says what they are trained for.{hint}",
+                "Mend the name."
+                if hint
+                else f"Write `people: {{{name.text}: …}}` into library.yaml, with their training.",
             )
 
 

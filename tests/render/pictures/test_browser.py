@@ -75,7 +75,7 @@ def test_no_text_meets_another_in_the_fonts_of_the_browser(browser, page):
 def test_pictures_keep_to_a_phone_and_turn_dark(browser, page):
     browser.visit(page, width=360)
     assert browser.evaluate("document.scrollingElement.scrollWidth <= innerWidth")
-    ink = "getComputedStyle(document.querySelector('svg .text')).fill"
+    ink = "getComputedStyle(document.querySelector('svg .pic-text')).fill"
     assert browser.evaluate(ink) == "rgb(27, 33, 38)"
     browser.visit(page, width=360, dark=True)
     assert browser.evaluate(ink) == "rgb(236, 239, 241)"
@@ -85,8 +85,8 @@ def test_a_script_turns_a_state_on(browser, page):
     browser.visit(page, width=360)
     assert browser.evaluate("""
         (() => {
-          const sign = document.querySelector('.state[data-state=live]');
-          const [off, on] = ['.as-live', '.as-zero'].map(name => sign.querySelector(name));
+          const sign = document.querySelector('.pic-state[data-state=live]');
+          const [off, on] = ['.pic-as-live', '.pic-as-zero'].map(name => sign.querySelector(name));
           off.setAttribute('display', 'none');
           on.removeAttribute('display');
           return [off, on].map(g => getComputedStyle(g).display);

@@ -150,10 +150,10 @@ def test_words_tell_neighbours_states_and_devices():
 def test_a_script_finds_parts_energies_and_all_states():
     picture = energy_diagram(kw4.unit(), overlay=Overlay({("first", "water"): State.LIVE}))
     text = str(svg(picture))
-    assert '<g class="state" data-part="first" data-energy="water" data-state="live">' in text
+    assert '<g class="pic-state" data-part="first" data-energy="water" data-state="live">' in text
     for state in ("live", "may-be-live", "trapped", "zero"):
-        assert f'<g class="as-{state}"' in text
-    assert '<g class="wire" data-energy="mains" data-joins="socket pump_plug">' in text
+        assert f'<g class="pic-as-{state}"' in text
+    assert '<g class="pic-wire" data-energy="mains" data-joins="socket pump_plug">' in text
     assert "data-state" not in str(svg(energy_diagram(kw4.unit())))
 
 

@@ -67,7 +67,7 @@ def test_a_text_from_right_to_left_stands_in_the_same_room():
 def test_every_class_has_its_rule_and_its_light_colours():
     css = stylesheet()
     for name in PAINTS:
-        assert f".picture .{name} {{" in css
+        assert f".picture .pic-{name} {{" in css
     assert css.count("--pic-paper:") == 3
     assert "url(" not in css
 
