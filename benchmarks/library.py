@@ -1,7 +1,7 @@
 """Libraries of any size, built from a seed: families of water units, and procedures that open their housings.
 
 One procedure in twenty is damaged: it opens a housing before the unit is made safe. The blocks are those that
-`proctool new library` writes.
+`proctool new library` writes; air is let out of every housing, since all on one line are drained together.
 """
 
 from __future__ import annotations
@@ -31,12 +31,14 @@ energies:
     form: liquid_pressure
     normal: 4.0 bar
     safe: 0 bar
-    warning: {{word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Verify zero.}}
+    warning:
+      {{word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Open it at 0 bar.}}
   mains:
     form: electricity
     normal: 230 V
     safe: 0 V
-    warning: {{word: danger, hazard: Mains voltage., harm: It can kill you., avoid: Lock the plug first.}}
+    warning:
+      {{word: warning, hazard: Mains voltage., harm: It can kill you., avoid: Open it at 0 V.}}
 parts:
   supply: {{role: source, name: water main}}
   inlet_valve:
@@ -59,6 +61,9 @@ _PARTS = """\
 """
 _NAMES = ("sediment", "carbon", "fine", "polishing")
 
+_OPENED = "  - each: {part: opens}\n    id: purge\n"
+_DRAINED = "  - each: {part: {all: component}}\n    only: {traps_air: true}\n    id: purge\n"
+
 _OPEN = """\
   - do: Unscrew the <{h}> with the <strap_wrench>.
     open: {h}
@@ -76,7 +81,7 @@ _CLOSE = """\
         - do: Fit a new <o_ring> to the <{h}>.
           new_seal: {h}
       continue: true
-  - do: Put a new <{h}.cartridge> into the <{h}>.
+  - do: Put a <new_cartridge> into the <{h}>.
     fit: {{part: {h}, what: cartridge}}
     once: true
   - do: Screw the <{h}> on by hand.
@@ -85,12 +90,12 @@ _CLOSE = """\
 """
 _MORE = (
     """\
-  - do: Wipe place {i} of the <{h}> with a lint-free cloth.
+  - do: Wipe place {i} of the <{h}> dry.
     id: wipe-{i}
     clean: the inside
 """,
     """\
-  - do: Look at thread {i} of the <{h}> and write down what you see.
+  - do: Look at thread {i} of the <{h}>.
     id: look-{i}
     note: A worn thread is told to the workshop.
 """,
@@ -111,13 +116,14 @@ def library(procedures: int, seed: int = 0) -> dict[str, str]:
     start = resources.files("proctool.start")
     files = {"library.yaml": (start / "library.yaml").read_text(encoding="utf-8")}
     for name in ("make-safe", "return-to-service"):
-        files[f"blocks/{name}.yaml"] = (start / "blocks" / f"{name}.yaml").read_text(encoding="utf-8")
-    housings = {f: rng.randint(2, HOUSINGS) for f in range(FAMILIES)}
+        text = (start / "blocks" / f"{name}.yaml").read_text(encoding="utf-8")
+        files[f"blocks/{name}.yaml"] = text.replace(_OPENED, _DRAINED)
+    housings = {f: rng.randint(2, HOUSINGS) for f in range(min(FAMILIES, procedures))}
     for f, count in housings.items():
         files[f"units/base-{f}.yaml"] = _base(f, _NAMES[:count])
         files |= {f"units/u{f}-{n}.yaml": _UNIT.format(f=f, n=n) for n in range(1, UNITS + 1)}
     for number in range(procedures):
-        f = number % FAMILIES
+        f = number % len(housings)
         text = _procedure(number, f, _NAMES[: housings[f]], rng, damaged=number % DAMAGED == DAMAGED - 1)
         files[f"f{f}/p{number}.yaml"] = text
     return files

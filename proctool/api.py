@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from proctool.baseline import BaselineError, read_baseline, write_baseline
+from proctool.comparing import Compared, CompareError, compared
 from proctool.fix import Fixed
 from proctool.fix.diff import unified
 from proctool.fix.disk import write_fixed
@@ -24,6 +25,8 @@ __all__ = [
     "Built",
     "Case",
     "Check",
+    "CompareError",
+    "Compared",
     "Fixed",
     "Library",
     "NotEmptyError",
@@ -31,6 +34,7 @@ __all__ = [
     "SlipWatch",
     "Slips",
     "Watch",
+    "compared",
     "explained",
     "listed",
     "new_library",

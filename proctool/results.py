@@ -15,7 +15,7 @@ from proctool.model.slips import StepSlips
 from proctool.model.span import Span
 from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.prove import replay
-from proctool.report import json, junit, sarif, slips, text
+from proctool.report import json, slips, text
 from proctool.report import statistics as counts
 from proctool.report.baseline import Baseline, Sifted, sift, taken
 from proctool.report.baseline import notes as baseline_notes
@@ -24,7 +24,6 @@ from proctool.rules.explain import markdown
 from proctool.rules.lasting import lasting
 from proctool.rules.packs import RULES
 from proctool.rules.page import parse
-from proctool.rules.rule import Rule
 
 FORMATS = frozenset({"html", "pdf"})
 """What `build` can write."""
@@ -129,13 +128,21 @@ class Check:
         `version` is that of proctool; `folder` is where the library lies below the folder that places are to
         be relative to, and ends in a stroke.
         """
-        rules = {finding.rule for finding in self.findings} & RULES.keys()
-        about = {name: _about(RULES[name]) for name in rules}
+        from proctool.report import sarif  # noqa: PLC0415 - only who asks for it needs it
+
+        rules = {finding.rule: RULES[finding.rule] for finding in self.findings if finding.rule in RULES}
+        about = {
+            name: sarif.About(rule.level, page.asks, page.why, markdown(rule))
+            for name, rule in rules.items()
+            for page in [parse(rule)]
+        }
         context = sarif.Context(version, folder, about, self.lines, self.steps)
         return sarif.report(self.findings, self.verdicts, context)
 
     def to_junit(self) -> str:
         """The report for servers that run checks."""
+        from proctool.report import junit  # noqa: PLC0415 - as above
+
         return junit.report(self.library, self.findings, self.verdicts, self.files)
 
     def to_text(
@@ -156,11 +163,6 @@ class Check:
         if self.held is not None:
             parts.append(baseline_notes(self.held, whole=self.whole, width=width))
         return text.report(self.findings, self.verdicts, style, parts)
-
-
-def _about(rule: Rule) -> sarif.About:
-    page = parse(rule)
-    return sarif.About(rule.level, page.asks, page.why, markdown(rule))
 
 
 @dataclass(frozen=True, slots=True)

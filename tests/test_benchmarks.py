@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from benchmarks import against_solver, demo
-from proctool.api import open_library
+from benchmarks import against_solver, check, demo
+from benchmarks.library import library
+from proctool.api import Library, open_library
+from proctool.model.verdict import Verdict
 from tests.solver.flat import FAMILIES
 
 DEMO = Path(__file__).parents[1] / "procedures"
@@ -49,3 +51,22 @@ class TestDemo:
         cost = demo.cost(library, texts, "weekly-round", "KW-2", 1)
         assert cost.proof > 0
         assert cost.pairs >= cost.steps
+
+
+class TestCheck:
+    def test_the_libraries_are_clean_but_for_what_is_damaged(self) -> None:
+        texts = library(20)
+        assert texts == library(20) != library(20, seed=1)
+        found = Library.from_texts(texts).check()
+        assert {(f.procedure, f.rule.partition("/")[0]) for f in found.findings} == {("p19", "energy")}
+        unsafe = {v.procedure for v in found.verdicts if v.verdict is Verdict.UNSAFE}
+        assert unsafe == {"p19"} and len(found.verdicts) == 60
+
+    def test_every_stage_is_timed_and_the_shares_make_a_whole(self) -> None:
+        ratio, shares, told = check.whole(2)
+        assert ratio > 1 and sum(shares.values()) == pytest.approx(1)
+        assert shares.keys() == {*check.STAGES, "the rest"} and min(shares.values()) >= 0
+        assert told.startswith("2 procedures, ") and " 6 cases, 6 of them safe, 0 findings;" in told
+
+    def test_a_file_alone_is_started_like_a_person_does(self) -> None:
+        assert check.one_file(1) > 1

@@ -44,7 +44,8 @@ ALLOWED: dict[str, frozenset[str]] = {
     "library": LOWEST
     | {"records", "results", "casework", "around", "manuals", "source", "resolve", "prove", "rules", "tables"}
     | {"fix", "focus", "render", "report", "draft", "publish"},
-    "api": LOWEST | {"library", "baseline", "fix", "results", "source", "rules", "report", "publish"},
+    "comparing": LOWEST | {"library", "results", "draft", "source", "render", "report"},
+    "api": LOWEST | {"comparing"} | {"library", "baseline", "fix", "results", "source", "rules", "report", "publish"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),
     "__main__": frozenset({"cli"}),

@@ -13,6 +13,7 @@ _COMMANDS = {
     "build": "Write the manuals of what is proven, as HTML and PDF.",
     "show": "Show the resolved steps of a procedure, and what is live at each.",
     "slips": "Show what each skipped, early or repeated step would lead to.",
+    "compare": "Show what differs between two procedures, first whether the safety does.",
     "explain": "Say what a rule asks, why, and where that comes from.",
     "new": "Write a start that already passes check.",
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from proctool.model.plan import Filled
@@ -92,9 +93,15 @@ class PartNames(NamedTuple):
         parts = [unit.parts[name] for name in reversed(first) if name]
         named = {part.name.casefold(): part.id for part in parts}
         tagged = {part.tag: part.id for part in parts if part.tag}
-        either = [rf"(?i:{re.escape(name)})" for name in sorted(named, key=len, reverse=True)]
-        either += map(re.escape, tagged)
-        return cls(re.compile(rf"(?<!\w)(?:{'|'.join(either)})(?!\w)"), named, tagged)
+        return cls(_pattern(tuple(named), tuple(tagged)), named, tagged)
+
+
+@lru_cache(1024)
+def _pattern(names: tuple[str, ...], tags: tuple[str, ...]) -> re.Pattern[str]:
+    """Any of some names in any case, or of some tags; the longest name that stands at a place."""
+    either = [rf"(?i:{re.escape(name)})" for name in sorted(names, key=len, reverse=True)]
+    either += map(re.escape, tags)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(either)})(?!\w)")
 
 
 def filled_tokens(text: str, filled: Iterable[Filled], names: PartNames) -> Iterator[Token]:

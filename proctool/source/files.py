@@ -20,7 +20,8 @@ MAX_TOTAL = 64 * MAX_BYTES
 """Most bytes of a library."""
 SKIPPED = frozenset({"build", "figures"})
 """Folders without library files: what is built, and pictures. What is hidden is skipped too."""
-_ENDINGS = (".yaml", ".yml")
+ENDINGS = (".yaml", ".yml")
+"""How the names of library files end."""
 _HEAD = 65_536
 """So much of a file is looked at to find its first key."""
 _FIRST_KEY = re.compile(rb"""(?:\s|\#[^\n\r]*|%[^\n\r]*|---(?=\s))*["']?([A-Za-z_]+)["']?[ \t]*:""")
@@ -102,7 +103,7 @@ def _collect(path: Path) -> Collected:
         return _problem(path, f"There is nothing at {path}. Give the folder that holds library.yaml.")
     asked = path.resolve()
     folder = asked if asked.is_dir() else asked.parent
-    if asked.is_file() and asked.suffix not in _ENDINGS:
+    if asked.is_file() and asked.suffix not in ENDINGS:
         return _problem(
             path, f"{path} is no YAML file. Give the folder that holds library.yaml, or a file in it."
         )
@@ -167,7 +168,7 @@ def _walk(root: Path) -> Iterator[os.DirEntry[str]]:
             if entry.is_dir(follow_symlinks=False):
                 if entry.name not in SKIPPED:
                     folders.append(Path(entry.path))
-            elif entry.name.endswith(_ENDINGS) or (entry.is_symlink() and Path(entry.path).is_dir()):
+            elif entry.name.endswith(ENDINGS) or (entry.is_symlink() and Path(entry.path).is_dir()):
                 yield entry
         waiting += reversed(folders)
 
@@ -192,7 +193,7 @@ def _is_library(path: Path) -> bool:
 
 def _yaml_files(folder: Path) -> list[Path]:
     try:
-        return sorted(path for path in folder.iterdir() if path.suffix in _ENDINGS and path.is_file())
+        return sorted(path for path in folder.iterdir() if path.suffix in ENDINGS and path.is_file())
     except PermissionError:
         return []
 

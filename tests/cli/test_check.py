@@ -106,7 +106,7 @@ def test_a_wrong_name_is_told_with_the_nearest(tmp_path, args, message):
 class TestJson:
     KEYS = (
         *("rule", "level", "procedure", "unit", "step", "part", "energies", "file"),
-        *("line", "column", "message", "trace", "help"),
+        *("line", "column", "message", "trace", "help", "path", "mend"),
     )
 
     def report(self, folder, *changes, **more):
@@ -139,7 +139,10 @@ class TestJson:
         assert {v["verdict"] for v in report["verdicts"]} == {"unsafe"}
         finding = next(f for f in report["findings"] if f["rule"] == "energy/opened-live")
         assert tuple(finding) == self.KEYS
-        assert {key: finding[key] for key in self.KEYS if key not in {"message", "help"}} == {
+        assert finding["trace"][0].pop("changed") and finding["trace"][0].pop("path") == []
+        assert "inlet valve V1" in finding["mend"]["text"]
+        told = {"message", "help", "mend"}
+        assert {key: finding[key] for key in self.KEYS if key not in told} == {
             "rule": "energy/opened-live",
             "level": "error",
             "procedure": "change-filter",
@@ -151,6 +154,7 @@ class TestJson:
             "line": 7,
             "column": 5,
             "trace": [{"step": "unscrew-first", "passed": None}],
+            "path": [{"energy": "water", "parts": ["supply", "inlet", "first"]}],
         }
 
     def test_a_trace_says_how_each_check_went(self, tmp_path):

@@ -59,3 +59,12 @@ def test_the_words_say_the_same_without_colour(tmp_path):
 
 def test_a_pipe_shows_none(tmp_path):
     assert ESCAPE not in run("check", written(tmp_path)).out
+
+
+def test_a_narrow_terminal_gets_narrow_lines(tmp_path):
+    library = written(tmp_path, ("change-filter.yaml", "    open: first\n", "    open: frist\n"))
+    said = on_a_terminal("check", library, NO_COLOR="1", COLUMNS="50").replace("\r\n", "\n")
+    rows = [line for line in said.splitlines() if line.startswith("  ")]
+    assert 40 < max(map(len, rows)) <= 50
+    wide = on_a_terminal("check", library, NO_COLOR="1", COLUMNS="200").replace("\r\n", "\n")
+    assert wide == run("check", library).out

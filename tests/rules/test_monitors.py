@@ -250,6 +250,43 @@ class TestPumpFirst:
         assert told(self.RULE, late, unit=self.ROOM) == []
 
 
+class TestIsolatedUnlocked:
+    RULE = "energy/isolated-unlocked"
+    OUT = "  - stop: pump\n  - {isolate: inlet_valve, lock: inlet_valve}\n  - {vent: drain, id: out}\n" + ZERO
+    BARE = (("near: [pump], ", ""),)
+
+    @pytest.mark.parametrize(
+        ("plug", "broken"),
+        [
+            ("  - isolate: plug\n", ["open-housing"]),
+            ("  - {isolate: plug, lock: plug}\n", []),
+            ("  - {isolate: plug, lock: plug}\n  - unlock: plug\n", ["open-housing"]),
+            ("  - isolate: plug\n  - restore: plug\n", []),
+            ("", []),
+        ],
+    )
+    def test_what_is_shut_off_is_locked(self, plug, broken):
+        """29 CFR 1910.147(d)(4)(i)."""
+        assert told(self.RULE, self.OUT + plug + "  - open: housing\n", unit=self.BARE) == broken
+
+    @pytest.mark.parametrize(
+        ("old", "new"),
+        [
+            ("lock: cover", "lock: none"),
+            ("lock: cover", "lock: cover, exclusive_control: true"),
+            ("family: EX", "family: EX\nlockout: exclusive_control"),
+        ],
+    )
+    def test_where_no_lock_is_asked_for(self, old, new):
+        steps = self.OUT + "  - isolate: plug\n  - open: housing\n"
+        assert told(self.RULE, steps, unit=(*self.BARE, (old, new))) == []
+
+    def test_what_the_proof_tells_of_the_same_part_is_not_told_twice(self):
+        steps = self.OUT.replace(", lock: inlet_valve", "") + "  - open: housing\n"
+        assert told("energy/opened-unlocked", steps, unit=self.BARE) == ["open-housing"]
+        assert told(self.RULE, steps, unit=self.BARE) == []
+
+
 class TestIdleCheck:
     RULE = "graph/idle-check"
 

@@ -142,7 +142,7 @@ def _block(
         at += tall(len(texts), _SIZE) + 1
         marks += _bars(row, shown, cell, at)
         # Between groups of steps, beside the bars only: a line through the names would strike them out.
-        marks += (Path(path((edge, at - 1), (edge, at + _BAR + _MARK - 3)), "stroke-soft") for edge in edges)
+        marks += (Path(path((edge, at), (edge, at + _BAR + _MARK - 3)), "stroke-soft") for edge in edges)
         at += _BAR + _MARK
     return marks, at
 

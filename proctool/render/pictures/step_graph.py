@@ -121,7 +121,8 @@ class _Artist:
     def _fork(self, fork: Fork, x: float, top: float, width: float) -> float:
         """Tracks in a dashed frame: side by side where there is room and no line leads out to the right."""
         inner = width - 2 * _PAD
-        start = top + _PAD + tall(1, _SMALL) + 4
+        texts = wrap(FREE, inner - 4, _SMALL, bold=True)
+        start = top + _PAD + tall(len(texts), _SMALL) + 4
         ends = {id(target(self.of, place)) for place in self.of.again}
         inside = [item for track in fork.tracks for item in within(track)]
         tied = any(id(item) in ends or (isinstance(item, Node) and item.back) for item in inside)
@@ -139,7 +140,7 @@ class _Artist:
         bottom = at - _BETWEEN + _PAD
         self.boxes[fork] = Box(x, top, x + width, bottom)
         frame = Rect(x, top, width, bottom - top, "frame", 6)
-        label = lines((FREE,), x + _PAD + 2, top + 4, _SMALL, anchor="start", bold=True)
+        label = lines(texts, x + _PAD + 2, top + 4, _SMALL, anchor="start", bold=True)
         self.marks[frame_at:frame_at] = [frame, *label]
         return bottom
 

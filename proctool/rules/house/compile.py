@@ -15,6 +15,7 @@ from proctool.model.plan import Act, Plan, Step, every_step
 from proctool.model.words import Control
 from proctool.network.reach import Network
 from proctool.rules.house.pattern import OPPOSITES, Absence, Matcher, Precedence, Response, Sequence, verbs_of
+from proctool.rules.house.telling import deeds_of
 
 Touches = Callable[[Step], Touch]
 Follow = Callable[[Memory, Deed], tuple[Memory, tuple[Lapse, ...]]]
@@ -55,17 +56,24 @@ class _Watcher:
         self.reads = tuple(sorted({name for m in rule.matchers for name, _ in m.conditions}))
         self.place = {name: i for i, name in enumerate(self.reads)}
         self._fitting: dict[tuple[int, int, bool], bool] = {}
-        """By the identities of matcher and act, which rule and plan keep alive."""
+        """By the identities of matcher and act, which rule, plan and `_deeds` keep alive."""
+        self._deeds: dict[str, tuple[Act, ...]] = {}
 
     # -- moments
 
     def moments(self, deed: Deed) -> Iterator[_Moment]:
         """The moments of a step, in order."""
-        for act in deed.step.acts:
+        for act in self.deeds(deed.step):
             yield _Moment(act, frozenset(), deed.before)
         made = frozenset(name for name, _ in deed.step.makes)
         if made and deed.passed is not False:
             yield _Moment(None, made, deed.after)
+
+    def deeds(self, step: Step) -> tuple[Act, ...]:
+        """What a step does, telling among it."""
+        if step.id not in self._deeds:
+            self._deeds[step.id] = deeds_of(step)
+        return self._deeds[step.id]
 
     def holds(self, matcher: Matcher, values: tuple[str, ...]) -> bool:
         """Whether the conditions of a matcher hold."""
@@ -89,7 +97,7 @@ class _Watcher:
     def may_be(self, matcher: Matcher, step: Step) -> bool:
         """Whether some moment of a step may be meant."""
         if matcher.of_acts:
-            return any(self.is_act(matcher, act, surely=False) for act in step.acts)
+            return any(self.is_act(matcher, act, surely=False) for act in self.deeds(step))
         return any(name in {n for n, _ in step.makes} for name, _ in matcher.conditions)
 
     # -- one monitor for each form

@@ -74,7 +74,7 @@ def _named(sentence: Sentence, first: int, last: int, words: Words) -> bool:
     if sentence[first + 1] == "-" and last - first >= 4:
         return True  # a date
     if "." in sentence[last] and words.has("articles", sentence[first - 1]):
-        return False
+        return False  # `a 0.4 blade`
     if sentence[first - 1] in {",", ":", ";"} and words.has("articles", sentence[last + 1]):
         return True  # the key of a picture: `1 the cap, 2 the screen`
     while sentence[first - 1] in {"+", "-", "±"}:

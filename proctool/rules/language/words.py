@@ -18,9 +18,6 @@ from proctool.rules.tokens import Token
 
 Phrase = tuple[str, ...]
 
-ADDED = {"commands": "commands", "pairs": "pairs", "vague": "vague", "allowed": "allowed", "labels": "labels"}
-"""What a library may add to under `words`, and the list it is added to."""
-
 
 @dataclass(frozen=True, slots=True)
 class Words:
@@ -58,7 +55,7 @@ class Words:
 
     def with_added(self, added: ReadOnly[str, Iterable[str]]) -> Words:
         """These words and those that a library adds."""
-        more = {ADDED[name]: frozenset(map(phrase, said)) for name, said in added.items()}
+        more = {name: frozenset(map(phrase, said)) for name, said in added.items()}
         return Words({name: found | more.get(name, frozenset()) for name, found in self.lists.items()})
 
 

@@ -1,9 +1,10 @@
 """A part has one name: that of the unit file, which is also on its label.
 
 Why: Who reads `shut-off valve` after `inlet valve` looks for a second valve. A text that acts on a part calls
-it by no other name; before a tag stands its name and nothing else. The cap, the bolts and what else closes a
-part may be named for it. Which words stand before a name without being part of it is a list for each
-language; languages without a list are not read.
+it by no other name; before a tag stands its name and nothing else. The cap, the bolts, the handle and what
+else closes or moves a part may be named for it. Other words for one kind of part (`bowl` for `housing`), and
+those that stand before a name without being part of it, are lists for each language; languages without lists
+are not read.
 
 Source: ASD-STE100 and DOE-STD-1029, from memory: one thing, one name, and the one on its label.
 
@@ -74,8 +75,10 @@ def _renamed(step: Step, unit: Unit, known: Words) -> Iterator[tuple[str, str]]:
 def _mistagged(tokens: Sequence[Token], unit: Unit) -> Iterator[tuple[str, str]]:
     """The name of one part with the tag of another behind it."""
     for name, tag in pairwise(tokens):
-        if name.part and tag.part and name.part != tag.part and tag.start == name.end + 1:
-            yield f"{unit.parts[name.part].name} {unit.parts[tag.part].tag}", tag.part
+        wrong = name.part is not None and name.part != tag.part and not _is_tag(name, unit)
+        if name.part is not None and wrong and _is_tag(tag, unit) and tag.start == name.end + 1:
+            found = unit.parts[tag.part or ""]
+            yield f"{unit.parts[name.part].name} {found.tag}", found.id
 
 
 class _Reader:
@@ -96,8 +99,7 @@ class _Reader:
         behind = self.tokens[end] if end < len(self.tokens) else None
         if behind is not None and behind.part is not None:
             part = self.unit.parts[behind.part]
-            tag = part.tag is not None and behind.end - behind.start == len(part.tag)
-            return part.id if tag and not _is_end_of_name(said, part) else None
+            return part.id if _is_tag(behind, self.unit) and not _is_end_of_name(said, part) else None
         if behind is not None and (behind.word == "of" or not behind.word):
             return None
         unnamed = () if self._is_other(said[-1]) else self.unnamed
@@ -160,6 +162,12 @@ def _nouns(tokens: Sequence[Token], known: Words) -> Iterator[tuple[int, int]]:
 
 def _of_noun(token: Token) -> bool:
     return token.word[:1].isalpha() and not token.adverb and token.word not in _NO_NOUN
+
+
+def _is_tag(token: Token, unit: Unit) -> bool:
+    """Whether a part stands there by its tag alone."""
+    tag = unit.parts[token.part].tag if token.part is not None else None
+    return tag is not None and token.end - token.start == len(tag)
 
 
 def _is_end_of_name(said: list[str], part: Part) -> bool:

@@ -2,8 +2,9 @@
 
 Why: A word that is too strong wears out, one that is too weak hides what can kill. DANGER is for what will
 kill or seriously injure, WARNING for what could, CAUTION for what could injure a little, NOTICE for what
-harms no one. Where the words of `harm` do not say how badly (`injure you`), WARNING and CAUTION both fit;
-where they do not say how surely, DANGER and WARNING. Of several harms the gravest counts.
+harms no one. Where the words of `harm` do not say how badly (`injure you`), WARNING and CAUTION both fit.
+`It can kill you` is written of both, of what will if it is not avoided and of what might: DANGER and WARNING
+fit. Of several harms the gravest counts.
 
 Source: ANSI Z535.4-2007 4.14 as cited by a publisher of signs: DANGER will, WARNING could cause death or
 serious injury, CAUTION could cause minor or moderate injury, NOTICE is not related to injury. That the word
@@ -90,8 +91,7 @@ def _fitting(outcome: _Outcome, said: tuple[Sentence, ...], words: Words) -> tup
         grave = [sentence for sentence in said if _outcome(sentence, words) is outcome]
         if any(words.any("certain", sentence.tokens) for sentence in grave):
             return ("danger",)
-        possible = any(words.any("possible", sentence.tokens) for sentence in grave)
-        return ("warning",) if possible else ("danger", "warning")
+        return ("danger", "warning")
     fitting = {
         _Outcome.INJURY: ("warning", "caution"),
         _Outcome.SLIGHT: ("caution",),

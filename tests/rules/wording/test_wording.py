@@ -4,14 +4,26 @@ import json
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from proctool.model.document import Scalar
+from proctool.model.span import Span
 from proctool.rules.language.orders import orders
 from proctool.rules.language.sentences import sentences
-from proctool.rules.language.words import words
+from proctool.rules.language.texts import Message, Text, TextKind, TextSubject
+from proctool.rules.language.words import Words, words
+from proctool.rules.wording import PACK
 from tests.rules import example
 
-EN = words("en")
-assert EN is not None
+
+def _english() -> Words:
+    found = words("en")
+    assert found is not None
+    return found
+
+
+EN = _english()
 
 
 def found(rule, example_of_page):
@@ -71,6 +83,27 @@ def test_how_words_are_counted(text, count):
 def test_what_a_sentence_orders(text, verbs):
     (sentence,) = sentences(text, EN)
     assert [sentence[place] for place in orders(sentence, EN)] == verbs
+
+
+PIECES = st.sampled_from(
+    (
+        *("close", "open", "the", "<drain>", "<a.b>", "V1", "if", "when", "and", "then", ",", ".", ":", ";"),
+        *("!", "4", "0.5", "bar", "to", "-", "±", "until", "not", "slowly", "Caution:", "do not", "e.g."),
+        *("before putting", "(", "½", "\n- ", "\n\n", "with", "be careful", "…"),
+    )
+)
+
+
+@given(st.one_of(st.lists(PIECES, max_size=12).map(" ".join), st.text(max_size=40)))
+@settings(max_examples=150, deadline=None)
+def test_no_text_breaks_a_rule(text):
+    at = Span("p.yaml", 1, 1, 1, 1 + len(text))
+    said = Scalar(text, at)
+    texts = tuple(Text(kind, said, sentences(text, EN)) for kind in TextKind)
+    subject = TextSubject("p.yaml", "p", at, texts, (Message(at, said, said, said, said),), EN)
+    for rule in PACK:
+        for seen in rule.text(subject) if rule.text is not None else ():
+            assert seen.message and at.column <= seen.span.column <= seen.span.end_column <= at.end_column
 
 
 class TestWhere:

@@ -1,0 +1,54 @@
+"""The steps around the work itself: the parts are opened, and shut again with their seals looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proctool.draft.phrasebook import Phrases
+from proctool.draft.written import Deed, Entry, Fallback, Group, Task
+from proctool.model.quantity import Quantity, parse
+from proctool.model.unit import Part
+from proctool.model.words import Role
+from proctool.network.reach import Network
+from proctool.prove.phrases import listed
+
+
+def work(network: Network, parts: tuple[str, ...], phrases: Phrases) -> Group:
+    """Open, a place for the work, shut: the last one opened first."""
+    found = [network.unit.parts[name] for name in parts]
+    steps: list[Entry] = [Task((Deed(_verbs(part)[0], part.id),), _text(_verbs(part)[0], part, phrases)) for part in found]
+    shut = [task for part in reversed(found) for task in _shut(part, phrases)]
+    named = listed([part.label for part in found])
+    steps.append(Task(shut[0].deeds, shut[0].text, shut[0].check, otherwise=shut[0].otherwise,
+                      why=(f"Write the work on the open {named} here.",)))  # fmt: skip
+    steps += shut[1:]
+    return Group("work", f"Open and close the {named}", tuple(steps))
+
+
+def _verbs(part: Part) -> tuple[str, str]:
+    """The acts by which a part is opened and shut: of a device its body is meant."""
+    device = part.role in {Role.ISOLATOR, Role.VENT}
+    return ("dismantle", "reassemble") if device else ("open", "close")
+
+
+def _shut(part: Part, phrases: Phrases) -> Iterator[Task]:
+    name = part.id
+    if part.seal is not None:
+        new = Task((Deed("new_seal", name),), f"Fit a new <{name}.seal> to the <{name}>.")
+        yield Task(
+            (Deed("inspect_seal", name),),
+            f"The <{name}.seal> of the <{name}> has no cut and no flat side.",
+            check=True,
+            otherwise=Fallback((new,)),
+        )
+    yield Task((Deed(_verbs(part)[1], name),), _text(_verbs(part)[1], part, phrases))
+    if part.tighten is not None:
+        to = "to " if isinstance(parse(part.tighten), Quantity) else ""
+        text = f"Tighten the <{name}> {to}<{name}.tighten>."
+        yield Task((Deed("tighten", name),), "" if to and ("tighten", "") in phrases.sentences else text)
+
+
+def _text(verb: str, part: Part, phrases: Phrases) -> str:
+    plain = {"dismantle": "open", "reassemble": "close"}.get(verb, verb)
+    own = f"{verb.capitalize()} the <{part.id}>." if plain != verb else ""
+    return phrases.text(plain, part, own)

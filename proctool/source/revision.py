@@ -1,0 +1,142 @@
+"""The files of a library as they were at a revision that its git repository holds. Nothing is ever written.
+
+git is called without a shell, every name after `--end-of-options` or `--`, so that no name can become an option.
+Blobs are read as they are stored: no filter, no hook, no fetch.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from proctool.model.finding import Finding, file_fault
+from proctool.model.span import Span
+from proctool.source.files import ENDINGS, MAX_FILES, MAX_TOTAL, SKIPPED, Collected
+from proctool.source.yamltree import MAX_BYTES
+
+_SECONDS = 60
+"""After so long without an answer git is given up."""
+_PLACES = ("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX", "GIT_OBJECT_DIRECTORY")
+"""What a hook sets; the repository is that of the library's folder, whoever calls."""
+_LINK = "120000"
+"""The mode of a symbolic link."""
+
+
+class _GitError(Exception):
+    """git could not answer; the text says what it said."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Blob:
+    file: str
+    """Path in the library."""
+    mode: str
+    name: str
+    size: int
+
+
+def collect_revision(root: Path, revision: str) -> Collected:
+    """The library at `root` as it was at a revision: any name git knows, such as `HEAD~1`, `v2`, a hash.
+
+    With a `problem` there is no such library. Links are left out with a finding, like files too large. Never
+    raises.
+    """
+    try:
+        return _collect(root, revision)
+    except _GitError as error:
+        return Collected(root, {}, problem=str(error))
+
+
+def _collect(root: Path, revision: str) -> Collected:
+    try:
+        _git(root, "rev-parse", "--git-dir")
+    except _GitError as error:
+        raise _GitError(f"{root} lies in no git repository that can be read: {error}") from None
+    try:
+        found = _git(root, "rev-parse", "--verify", "--quiet", "--end-of-options", revision + "^{commit}")
+    except _GitError:
+        raise _GitError(
+            f"There is no revision `{revision}` in the git repository of {root}. `git log` lists them."
+        ) from None
+    # Called in the library's folder, git lists what lies below it, by paths from there.
+    listing = _git(root, "ls-tree", "-r", "-l", "-z", found.decode("ascii").strip(), "--")
+    blobs = [blob for blob in _blobs(listing) if _of_library(blob.file)]
+    if not blobs:
+        raise _GitError(f"At `{revision}` there were no YAML files in {root}.")
+    return _read(root, blobs)
+
+
+def _blobs(listing: bytes) -> list[_Blob]:
+    """The entries of `ls-tree -r -l -z`; what is no blob (a repository inside) is left out."""
+    found = []
+    for entry in listing.split(b"\0"):
+        head, _, name = entry.partition(b"\t")
+        words = head.decode("ascii").split()
+        if len(words) == 4 and words[1] == "blob":
+            found.append(_Blob(name.decode("utf-8", "replace"), words[0], words[2], int(words[3])))
+    return found
+
+
+def _of_library(file: str) -> bool:
+    """Whether a path is one that a library in a folder would read."""
+    *folders, name = file.split("/")
+    hidden = any(part.startswith(".") for part in (*folders, name))
+    return name.endswith(ENDINGS) and not hidden and not SKIPPED & set(folders)
+
+
+def _read(root: Path, blobs: list[_Blob]) -> Collected:
+    findings: list[Finding] = []
+    wanted: list[_Blob] = []
+    total = 0
+    for blob in blobs:
+        total += blob.size
+        if blob.mode == _LINK:
+            findings.append(_refused(blob.file, "This is a link; links are not followed in a revision."))
+        elif blob.size > MAX_BYTES:
+            findings.append(_refused(blob.file, f"Files may have {MAX_BYTES // 1024} KiB. Split it."))
+        else:
+            wanted.append(blob)
+    if len(blobs) > MAX_FILES or total > MAX_TOTAL:
+        most = f"{MAX_FILES:,} files or {MAX_TOTAL // MAX_BYTES} MiB"
+        raise _GitError(f"The library had more than {most} then; nothing was read.")
+    answer = _git(root, "cat-file", "--batch", given="".join(f"{blob.name}\n" for blob in wanted).encode())
+    return Collected(root, dict(_contents(wanted, answer)), None, tuple(findings))
+
+
+def _contents(blobs: list[_Blob], answer: bytes) -> Iterator[tuple[str, bytes]]:
+    """What `cat-file --batch` answers for each blob: a head, the bytes, a line break."""
+    at = 0
+    for blob in blobs:
+        start = answer.index(b"\n", at) + 1
+        if answer[at:start].split() != [blob.name.encode(), b"blob", str(blob.size).encode()]:
+            raise _GitError(f"git does not hold the content of {blob.file} as it was then.")
+        yield blob.file, answer[start : start + blob.size]
+        at = start + blob.size + 1
+
+
+def _refused(file: str, message: str) -> Finding:
+    return file_fault("file/limit", message, Span(file, 1, 1, 1, 1))
+
+
+def _git(folder: Path, *words: str, given: bytes = b"") -> bytes:
+    """What git says, called in a folder."""
+    environment = {name: value for name, value in os.environ.items() if name not in _PLACES}
+    environment |= {"LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", "GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
+    call = ["git", "--no-pager", "-C", os.fspath(folder), *words]
+    try:
+        done = subprocess.run(  # noqa: S603 - no shell, and no word of a person's can be an option
+            call, input=given, capture_output=True, timeout=_SECONDS, env=environment, check=False
+        )
+    except FileNotFoundError:
+        raise _GitError("git is not installed here.") from None
+    except (OSError, ValueError) as error:
+        raise _GitError(f"git cannot be called: {error}.") from None
+    except subprocess.TimeoutExpired:
+        raise _GitError(f"git gave no answer within {_SECONDS} seconds.") from None
+    if done.returncode:
+        said = done.stderr.decode("utf-8", "replace").strip().splitlines()
+        raise _GitError(said[0] if said else "git said no more.")
+    return done.stdout
