@@ -32,13 +32,13 @@ energies:
     normal: 4.0 bar
     safe: 0 bar
     warning:
-      {{word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Open it at 0 bar.}}
+      {{word: warning, hazard: Water pressure., harm: It can injure you., avoid: Open nothing before 0 bar.}}
   mains:
     form: electricity
     normal: 230 V
     safe: 0 V
     warning:
-      {{word: warning, hazard: Mains voltage., harm: It can kill you., avoid: Open it at 0 V.}}
+      {{word: warning, hazard: Mains voltage., harm: It can kill you., avoid: Open nothing before 0 V.}}
 parts:
   supply: {{role: source, name: water main}}
   inlet_valve:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from proctool.auditing import AUDIT_FORMATS, Audits, audited
 from proctool.baseline import BaselineError, read_baseline, write_baseline
 from proctool.comparing import Compared, CompareError, compared
+from proctool.drafting import Drafted, DraftOrder, draft, write_draft
 from proctool.fix import Fixed
 from proctool.fix.diff import unified
 from proctool.fix.disk import write_fixed
@@ -15,11 +17,13 @@ from proctool.report.baseline import Baseline
 from proctool.results import FORMATS, Built, Case, Check, Slips
 from proctool.rules.explain import explained, listed
 from proctool.rules.packs import RULES
-from proctool.source.files import collect
+from proctool.source.files import bearing_on, collect
 
 __all__ = [
+    "AUDIT_FORMATS",
     "FORMATS",
     "RULES",
+    "Audits",
     "Baseline",
     "BaselineError",
     "Built",
@@ -27,6 +31,8 @@ __all__ = [
     "Check",
     "CompareError",
     "Compared",
+    "DraftOrder",
+    "Drafted",
     "Fixed",
     "Library",
     "NotEmptyError",
@@ -34,7 +40,9 @@ __all__ = [
     "SlipWatch",
     "Slips",
     "Watch",
+    "audited",
     "compared",
+    "draft",
     "explained",
     "listed",
     "new_library",
@@ -42,6 +50,7 @@ __all__ = [
     "read_baseline",
     "unified",
     "write_baseline",
+    "write_draft",
     "write_fixed",
 ]
 
@@ -50,8 +59,11 @@ class OpenError(Exception):
     """A library that cannot be opened at all: no such folder, no library file. The text says what to do."""
 
 
-def open_library(path: str | Path) -> Library:
+def open_library(path: str | Path, *, alone: bool = False) -> Library:
     """Read the library at a folder, or around a file in it.
+
+    With `alone` a procedure's file is read without the other procedures, as if there were none: quick in a
+    large library, and what is found in the procedure is the same.
 
     Raises:
         OpenError: there is no library there. Faults inside its files are findings, never exceptions.
@@ -59,4 +71,5 @@ def open_library(path: str | Path) -> Library:
     collected = collect(Path(path))
     if collected.problem is not None:
         raise OpenError(collected.problem)
-    return Library(collected.files, root=collected.root, focus=collected.focus, findings=collected.findings)
+    files = bearing_on(collected.focus, collected.files) if alone else collected.files
+    return Library(files, root=collected.root, focus=collected.focus, findings=collected.findings)

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from proctool.draft.compare import compare
+from proctool.draft.told import told
 from proctool.library import Library
-from proctool.model.comparison import Broken, Comparison, Safety, Side
+from proctool.model.comparison import Broken, Comparison, Safety, Sheet, Side
 from proctool.model.nearest import did_you_mean
 from proctool.model.verdict import DEFAULT_BUDGET
 from proctool.report import compare as report
@@ -39,6 +40,8 @@ class Compared:
     """A comparison for each unit."""
 
     comparisons: tuple[Comparison, ...]
+    alone: tuple[str, ...] = ()
+    """Units that only one side is for, each a sentence."""
 
     @property
     def worse(self) -> bool:
@@ -46,19 +49,24 @@ class Compared:
         sides = (side for found in self.comparisons for side in (found.old, found.new))
         return any(f.safety is Safety.WORSE for f in self.comparisons) or any(s.plan is None for s in sides)
 
+    @property
+    def sheets(self) -> tuple[Sheet, ...]:
+        """The comparisons in words."""
+        return tuple(map(told, self.comparisons))
+
     def to_text(self, *, width: int = WIDTH, paint: Paint = plain) -> str:
         """The report for people."""
-        return report.to_text(self.comparisons, width=width, paint=paint)
+        return report.to_text(self.sheets, self.alone, width=width, paint=paint)
 
     def to_json(self) -> str:
         """The report for programs."""
-        return report.to_json(self.comparisons)
+        return report.to_json(self.comparisons, self.alone)
 
     def to_html(self) -> str:
         """One page, the two side by side."""
         from proctool.render.compare import page
 
-        return page(self.comparisons)
+        return page(self.sheets, self.alone)
 
 
 def named(text: str) -> Named:
@@ -86,37 +94,40 @@ def compared(
     budget: int = DEFAULT_BUDGET,
     today: date | None = None,
 ) -> Compared:
-    """Two revisions of a procedure, two procedures, or one on two units; on every unit of both if none is named.
+    """Two revisions of a procedure, two procedures, or one on two units.
 
-    A side without a unit takes `unit`, else that of the other side. `critical` compares the critical steps
-    too, which takes many proofs. A revision is read from the git repository of the library; nothing in it is
-    changed.
+    A side without a unit takes `unit`, else that of the other side; where neither has one, every unit of both
+    is compared. `critical` compares the critical steps too, which takes many proofs. A revision is read from
+    the git repository of the library; nothing in it is changed.
 
     Raises:
         CompareError: a revision, procedure or unit is not there, or no unit is common to both.
     """
     one, other = named(old), named(new)
-    libraries = {None: library}
-    for side in (one, other):
-        if side.revision not in libraries:
-            libraries[side.revision] = at_revision(library, side.revision or "")
-    left, right = libraries[one.revision], libraries[other.revision]
+    revisions = dict.fromkeys(side.revision for side in (one, other) if side.revision)
+    libraries = {revision: at_revision(library, revision) for revision in revisions}
+    left, right = (libraries.get(side.revision or "", library) for side in (one, other))
     asked = one.unit or unit or other.unit, other.unit or unit or one.unit
     units = _units(left, one, asked[0]), _units(right, other, asked[1])
-    couples = [(asked[0], asked[1])] if asked[0] and asked[1] else [(u, u) for u in units[0] if u in units[1]]
+    couples = [(u, u) for u in units[0] if u in units[1]]
+    alone: list[str] = []
+    if asked[0] and asked[1]:
+        couples = [(asked[0], asked[1])]
+    else:
+        alone += (f"{u}: only {one.text} is for it." for u in units[0] if u not in units[1])
+        alone += (f"{u}: only {other.text} is for it." for u in units[1] if u not in units[0])
     if not couples:
-        raise CompareError(
-            f"`{one.text}` is for {_listed(units[0])}, `{other.text}` for {_listed(units[1])}: no unit of both. "
-            f"Name one for each, such as {one.procedure}@{units[0][0]} {other.procedure}@{units[1][0]}."
-        )
+        message = f"`{one.text}` is for {', '.join(units[0])}, `{other.text}` for {', '.join(units[1])}."
+        example = f"{one.procedure}@{units[0][0]} {other.procedure}@{units[1][0]}"
+        raise CompareError(f"{message} They have no unit in common; name one for each, such as {example}.")
 
     def side(where: Library, name: Named, on: str) -> Side:
         (case,) = where.cases(procedure=name.procedure, unit=on, budget=budget, today=today)
         found = where.slips(case, budget=budget).critical if critical and case.proven else None
-        shown = name.text if name.unit or len(couples) > 1 else f"{name.text}@{on}"
-        return side_of(case, shown, found)
+        return side_of(case, name.text if name.unit else f"{name.text}@{on}", found)
 
-    return Compared(tuple(compare(side(left, one, a or ""), side(right, other, b or "")) for a, b in couples))
+    found = (compare(side(left, one, a), side(right, other, b)) for a, b in couples)
+    return Compared(tuple(found), tuple(alone))
 
 
 def side_of(case: Case, name: str, critical: frozenset[str] | None = None) -> Side:
@@ -163,7 +174,8 @@ def _units(library: Library, name: Named, asked: str | None) -> tuple[str, ...]:
         hint = did_you_mean(asked, library.units.families) or _known(library.units.families)
         raise CompareError(f"There is no unit `{asked}`{when}.{hint}")
     if asked is not None and asked not in units:
-        raise CompareError(f"Procedure `{name.procedure}` is not for unit `{asked}`{when}; it is for {_listed(units)}.")
+        listed = f"it is for {', '.join(units)}" if units else "it is for no unit"
+        raise CompareError(f"Procedure `{name.procedure}` is not for unit `{asked}`{when}; {listed}.")
     if not units:
         raise CompareError(f"Procedure `{name.procedure}` is for no unit{when}.")
     return units
@@ -171,7 +183,3 @@ def _units(library: Library, name: Named, asked: str | None) -> tuple[str, ...]:
 
 def _known(names: Iterable[str]) -> str:
     return f" There are {', '.join(sorted(names)[:12])}."
-
-
-def _listed(names: tuple[str, ...]) -> str:
-    return ", ".join(names)

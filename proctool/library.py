@@ -170,6 +170,7 @@ class Library(Records):
         to: Path,
         *,
         formats: frozenset[str] = FORMATS,
+        paper: str = "a4",
         draft: bool = False,
         procedure: str | None = None,
         unit: str | None = None,
@@ -179,13 +180,18 @@ class Library(Records):
     ) -> Built:
         """Write the manuals of every case that is proven; with `draft` those of the others too, marked.
 
+        `paper` is the size of the sheets, `a4` or `letter`.
+
         Raises:
+            ValueError: there is no such paper.
             OSError: the folder `to` cannot be written to. Files already there stay whole.
         """
         from proctool.manuals import Order, write_manuals
+        from proctool.render.html import Paper
 
         whole = procedure is None and unit is None
-        order = Order(to, formats, draft, self.levels[0].lowered, self.root, self.file if whole else None)
+        index = self.file if whole else None
+        order = Order(to, formats, draft, self.levels[0].lowered, self.root, index, Paper(paper))
         cases = self.cases(procedure=procedure, unit=unit, budget=budget, today=today)
         judged = (
             (case, case.faulty or self.errors_around(case, today))

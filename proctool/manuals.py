@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,11 +14,14 @@ from proctool.model.verdict import Judgement
 from proctool.network.reach import Network
 from proctool.publish.atomic import write
 from proctool.render.contents import Manuals, contents
-from proctool.render.html import page
+from proctool.render.html import Paper, page
 from proctool.render.manual import Deviated
-from proctool.render.pdf import pdf
+from proctool.render.pdf import card_pdf, pdf, tables_pdf
 from proctool.render.view import manual
-from proctool.results import FORMATS, Built, Case
+from proctool.results import Built, Case
+
+ENDINGS = {"html": "html", "pdf": "pdf", "card": "card.pdf", "tables": "tables.pdf"}
+"""What the name of a file ends in, by its format."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,7 @@ class Order:
     """Where pictures are read from."""
     index: LibraryFile | None
     """The library, where a first page over all manuals is wanted."""
+    paper: Paper = Paper.A4
 
 
 def write_manuals(order: Order, cases: Iterable[tuple[Case, bool]], left_out: tuple[str, ...]) -> Built:
@@ -54,8 +58,8 @@ def write_manuals(order: Order, cases: Iterable[tuple[Case, bool]], left_out: tu
             withdrawn += _withdraw(order.to / case.procedure / case.unit)
             continue
         pages, entry = _pages(order, case, faulty)
-        for ending, data in sorted(pages.items()):
-            path = order.to / case.procedure / f"{case.unit}.{ending}"
+        for kind, data in pages.items():
+            path = order.to / case.procedure / f"{case.unit}.{ENDINGS[kind]}"
             write(path, data)
             written.append(path)
         entries.append(entry)
@@ -70,7 +74,7 @@ def write_manuals(order: Order, cases: Iterable[tuple[Case, bool]], left_out: tu
 
 def _withdraw(stem: Path) -> list[Path]:
     """Take away the pages of a case that an earlier build wrote."""
-    return [path for ending in sorted(FORMATS) for path in _gone(stem.with_name(f"{stem.name}.{ending}"))]
+    return [path for ending in ENDINGS.values() for path in _gone(stem.with_name(f"{stem.name}.{ending}"))]
 
 
 def _gone(path: Path) -> list[Path]:
@@ -81,7 +85,7 @@ def _gone(path: Path) -> list[Path]:
 
 
 def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Manuals]:
-    """The pages of one case by their ending, and its line on the first page."""
+    """The pages of one case by their format, and its line on the first page."""
     if case.plan is None or case.proof is None:
         raise ValueError(f"{case.procedure} on {case.unit} has no plan")
     pictures, _ = figures(case.plan, order.root)
@@ -98,12 +102,16 @@ def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Ma
             Deviated(f.message, f.rule, f.step, d.why, d.instead, d.by, d.until) for f, d in case.departures
         ),
         lowered=order.lowered,
+        run=case.run() if "html" in order.formats else (),
     )
-    pages = {}
-    if "html" in order.formats:
-        pages["html"] = page(shown, pictures).encode()
-    if "pdf" in order.formats:
-        pages["pdf"] = pdf(shown, pictures)
+    written: dict[str, Callable[[], bytes]] = {
+        "html": lambda: page(shown, pictures).encode(),
+        "pdf": lambda: pdf(shown, pictures, order.paper),
+        "card": lambda: card_pdf(shown, order.paper),
+    }
+    if shown.sheets:
+        written["tables"] = lambda: tables_pdf(shown, order.paper)
+    pages = {kind: write() for kind, write in written.items() if kind in order.formats}
     entry = Manuals(
         procedure=case.procedure,
         title=case.plan.title,
@@ -111,6 +119,6 @@ def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Ma
         unit_title=case.plan.unit.title,
         verdict=shown.verdict,
         draft=draft,
-        formats=tuple(sorted(pages)),
+        files=tuple((kind, f"{case.procedure}/{case.unit}.{ENDINGS[kind]}") for kind in pages),
     )
     return pages, entry

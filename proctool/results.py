@@ -13,8 +13,8 @@ from proctool.model.procedure import Deviation
 from proctool.model.rows import Table
 from proctool.model.slips import StepSlips
 from proctool.model.span import Span
-from proctool.model.verdict import Judgement, Proof, Verdict
-from proctool.prove import replay
+from proctool.model.verdict import Judgement, Proof, Snapshot, Verdict
+from proctool.prove.replay import replay, straight_run
 from proctool.report import json, slips, text
 from proctool.report import statistics as counts
 from proctool.report.baseline import Baseline, Sifted, sift, taken
@@ -25,8 +25,8 @@ from proctool.rules.lasting import lasting
 from proctool.rules.packs import RULES
 from proctool.rules.page import parse
 
-FORMATS = frozenset({"html", "pdf"})
-"""What `build` can write."""
+FORMATS = frozenset({"html", "pdf", "card", "tables"})
+"""What `build` can write: the manual as a page and as sheets, the lockout card, the sheets of the tables."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +55,13 @@ class Case:
     def faulty(self) -> bool:
         """Whether it has an error or is not proven."""
         return not self.proven or any(finding.level is Level.ERROR for finding in self.findings)
+
+    def run(self) -> tuple[Snapshot, ...]:
+        """The main steps in file order, every check passing, the start first; nothing without a plan."""
+        if self.plan is None:
+            return ()
+        walked = replay(self.plan, straight_run(self.plan))
+        return (walked.start, *walked.snapshots)
 
     def to_text(self) -> str:
         """The resolved steps, what is live, trapped or zero after each, and its faults; needs a plan."""

@@ -44,8 +44,10 @@ ALLOWED: dict[str, frozenset[str]] = {
     "library": LOWEST
     | {"records", "results", "casework", "around", "manuals", "source", "resolve", "prove", "rules", "tables"}
     | {"fix", "focus", "render", "report", "draft", "publish"},
+    "auditing": LOWEST | {"library", "results", "draft", "rules", "render", "report", "publish"},
     "comparing": LOWEST | {"library", "results", "draft", "source", "render", "report"},
-    "api": LOWEST | {"comparing"} | {"library", "baseline", "fix", "results", "source", "rules", "report", "publish"},
+    "drafting": LOWEST | {"library", "results", "draft", "prove", "publish", "rules"},
+    "api": LOWEST | {"auditing"} | {"comparing", "drafting"} | {"library", "baseline", "fix", "results", "source", "rules", "report", "publish"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),
     "__main__": frozenset({"cli"}),

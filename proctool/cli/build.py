@@ -31,7 +31,19 @@ _PROVEN = frozenset({Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS})
 @click.option(
     "--to", type=click.Path(path_type=Path), default=Path("build"), show_default=True, help="Output folder."
 )
-@click.option("--formats", default="html,pdf", show_default=True, help="What to write, joined by commas.")
+@click.option(
+    "--formats",
+    default="html,pdf,card,tables",
+    show_default=True,
+    help="What to write, joined by commas: the manual as a page or as sheets, the lockout card, the tables.",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default="a4",
+    show_default=True,
+    help="Size of the sheets.",
+)
 @click.option("--draft", is_flag=True, help="Write what is not proven too, marked on every page.")
 @click.option("--procedure", metavar="NAME", help="Only this procedure.")
 @click.option("--unit", metavar="NAME", help="Only this unit.")
@@ -41,13 +53,14 @@ def command(
     path: Path | None,
     to: Path,
     formats: str,
+    paper: str,
     draft: bool,
     procedure: str | None,
     unit: str | None,
     budget: int | None,
     today: datetime | None,
 ) -> None:
-    """Write the manuals of what is proven, as HTML and PDF.
+    """Write the manuals of what is proven, with lockout cards and table sheets.
 
     What has errors or is not proven is refused; with --draft it is written with a mark on every page.
     """
@@ -65,6 +78,7 @@ def command(
         built = library.build(
             to,
             formats=wanted,
+            paper=paper,
             draft=draft,
             procedure=procedure,
             unit=unit,

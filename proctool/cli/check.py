@@ -95,7 +95,7 @@ def command(
         fail(f"--statistics is for the formats text and json, not for {kind}.")
     if (fix or diff) and (procedure is not None or unit is not None):
         fail("--fix and --diff go over a library or one file: leave --procedure and --unit away.")
-    library = opened(path)
+    library = opened(path, alone=not (fix or diff or procedure))
     day = today.date() if today else None
     if diff:
         show_diff(library, budget=budget or DEFAULT_BUDGET, today=day)

@@ -87,8 +87,8 @@ def fail(message: str, code: int = NO_LIBRARY) -> NoReturn:
     sys.exit(code)
 
 
-def opened(path: Path | None) -> Library:
-    """The library at `path`; without one that of this folder, else `procedures` in it."""
+def opened(path: Path | None, *, alone: bool = False) -> Library:
+    """The library at `path`; without one that of this folder, else `procedures` in it; `alone` as the API."""
     if path is None:
         here = Path()
         path = (
@@ -97,7 +97,7 @@ def opened(path: Path | None) -> Library:
             else Path("procedures")
         )
     try:
-        return open_library(path)
+        return open_library(path, alone=alone)
     except OpenError as error:
         fail(str(error))
 

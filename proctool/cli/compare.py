@@ -9,7 +9,16 @@ from pathlib import Path
 import click
 
 from proctool.api import CompareError, compared
-from proctool.cli.common import FAULTS, budget_option, fail, library_option, opened, paint, today_option, width
+from proctool.cli.common import (
+    FAULTS,
+    budget_option,
+    fail,
+    library_option,
+    opened,
+    paint,
+    today_option,
+    width,
+)
 from proctool.model.verdict import DEFAULT_BUDGET
 
 

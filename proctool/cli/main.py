@@ -14,6 +14,8 @@ _COMMANDS = {
     "show": "Show the resolved steps of a procedure, and what is live at each.",
     "slips": "Show what each skipped, early or repeated step would lead to.",
     "compare": "Show what differs between two procedures, first whether the safety does.",
+    "draft": "Write a procedure that opens parts of a unit, proven safe.",
+    "audit": "Show what keeps every energy from every opened part, by which step.",
     "explain": "Say what a rule asks, why, and where that comes from.",
     "new": "Write a start that already passes check.",
 }

@@ -20,10 +20,30 @@ _MADE_PLAIN = re.compile(r"\\([!-/:-@\[-`{-~])")
 """Signs that were made plain for CommonMark."""
 
 
-def differences(plan: Plan, step: Step, other_plan: Plan, other: Step) -> tuple[Difference, ...]:
-    """What the second step says otherwise than the first."""
+def differences(
+    plan: Plan, step: Step, other_plan: Plan, other: Step, same: ReadOnly[str, str]
+) -> tuple[Difference, ...]:
+    """What the second step says otherwise than the first; a part with another name is still the same part."""
     was, now = aspects(plan, step), aspects(other_plan, other)
-    return tuple(Difference(name, was[name], now[name]) for name in was if was[name] != now[name])
+    keys, others = _keys(step, same), _keys(other, {})
+    return tuple(
+        Difference(name, was[name], now[name])
+        for name in was
+        if (keys[name] != others[name] if name in keys else was[name] != now[name])
+    )
+
+
+def _keys(step: Step, same: ReadOnly[str, str]) -> dict[str, object]:
+    """The aspects that name parts, by ids: what tells whether they differ."""
+
+    def id_of(name: str | None) -> str | None:
+        return same.get(name, name) if name is not None else None
+
+    return {
+        "acts": tuple((a.verb, id_of(a.part), id_of(a.by), a.energy, a.what) for a in step.acts),
+        "needs": tuple((id_of(need.name), need.word) for need in step.needs),
+        "gauge": id_of(step.gauge),
+    }
 
 
 def aspects(plan: Plan, step: Step) -> ReadOnly[str, str]:
@@ -31,9 +51,9 @@ def aspects(plan: Plan, step: Step) -> ReadOnly[str, str]:
     return {
         "text": plain(step.text),
         "kind": step.kind.value,
-        "acts": "; ".join(act(plan, one) for one in step.acts),
-        "needs": "; ".join(f"{label(plan, need.name)} {_spaced(need.word)}" for need in step.needs),
-        "makes true": "; ".join(f"{_spaced(name)} {_spaced(value)}" for name, value in step.makes),
+        "acts": "; ".join(_act(plan, act) for act in step.acts),
+        "needs": "; ".join(f"{label(plan, need.name)} {spaced(need.word)}" for need in step.needs),
+        "makes true": "; ".join(f"{spaced(name)} {spaced(value)}" for name, value in step.makes),
         "if it fails": _ending(step.otherwise),
         "once": "done once, not again after going back" if step.once else "",
         "warnings": " / ".join(f"{d.word}: {d.hazard} {d.harm} {d.avoid}" for d in step.dangers),
@@ -43,24 +63,24 @@ def aspects(plan: Plan, step: Step) -> ReadOnly[str, str]:
         "gauge": label(plan, step.gauge) if step.gauge else "",
         "notes": " / ".join(map(plain, step.notes)),
         "figure": f"{step.figure.file}: {step.figure.alt}" if step.figure else "",
-        "things": ", ".join(step.things),
+        "things": ", ".join(spaced(name) for name in step.things),
     }
 
 
-def act(plan: Plan, one: Act) -> str:
-    """A plain act in words: `verify zero of the pump head H1 by the inlet gauge P1 (water)`."""
-    said = _spaced(one.verb)
-    said += f" {one.what}" if one.what else ""
-    said += f": {label(plan, one.part)}" if one.part else ""
-    said += f" by {label(plan, one.by)}" if one.by else ""
-    energy = plan.unit.energies.get(one.energy or "")
+def _act(plan: Plan, act: Act) -> str:
+    """A plain act in words: `verify zero: pump head H1 by inlet gauge P1 (water)`."""
+    said = spaced(act.verb)
+    said += f" {act.what}" if act.what else ""
+    said += f": {label(plan, act.part)}" if act.part else ""
+    said += f" by {label(plan, act.by)}" if act.by else ""
+    energy = plan.unit.energies.get(act.energy or "")
     return said + (f" ({energy.name})" if energy else "")
 
 
 def label(plan: Plan, name: str) -> str:
     """A part by name and tag; a condition's name in words."""
     part = plan.unit.parts.get(name)
-    return part.label if part is not None else _spaced(name)
+    return part.label if part is not None else spaced(name)
 
 
 def plain(text: str) -> str:
@@ -84,5 +104,6 @@ def _ending(otherwise: Otherwise | None) -> str:
     return "; then ".join(said)
 
 
-def _spaced(name: str) -> str:
+def spaced(name: str) -> str:
+    """A name of the file format as words."""
     return name.replace("_", " ")

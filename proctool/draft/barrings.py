@@ -8,7 +8,7 @@ from proctool.model.comparison import Barring
 from proctool.model.plan import Act, Plan
 from proctool.network.origins import targets_of
 from proctool.network.reach import bits
-from proctool.prove.charge import charge
+from proctool.prove.charge import charge, proven
 from proctool.prove.replay import Runs, straight_run
 from proctool.prove.setup import Carrier, Setup
 from proctool.prove.state import State
@@ -44,7 +44,6 @@ def barrings(plan: Plan) -> tuple[Barring, ...]:
 def _barring(setup: Setup, state: State, place: int, carrier: Carrier, verified: list[Act]) -> Barring:
     net, bit = setup.network, 1 << place
     ends = net.danger(carrier.id, bit, state.off) & state.off & net.isolators & ~bit
-    proven = state.proven[carrier.index] & bit
     return Barring(
         part=net.ids[place],
         energy=carrier.id,
@@ -52,13 +51,20 @@ def _barring(setup: Setup, state: State, place: int, carrier: Carrier, verified:
         isolators=net.names(ends),
         locked=net.names(ends & state.locked),
         vents=net.names(net.sure(carrier.id, bit, state.off) & state.vented) if carrier.energy.fluid else (),
-        verified_by=_by(setup, net.ids[place], carrier, verified) if proven else (),
+        verified_by=_by(setup, place, carrier, verified) if proven(setup, state, place, carrier) else (),
     )
 
 
-def _by(setup: Setup, part: str, carrier: Carrier, verified: list[Act]) -> tuple[str, ...]:
-    """The gauges, or the open vents, at which zero of an energy was verified at a part."""
-    names = dict.fromkeys(act.by for act in verified if act.part == part and act.by is not None)
-    parts = setup.network.unit.parts
+def _by(setup: Setup, place: int, carrier: Carrier, verified: list[Act]) -> tuple[str, ...]:
+    """The gauges, or the open vents, at which zero of an energy was verified.
+
+    For a part that is no holder they are those of the holders next to it: its zero is theirs.
+    """
+    net, parts = setup.network, setup.network.unit.parts
+    at = 1 << place
+    if not at & net.holders:
+        at = net.neighbours[carrier.id][place] & net.holders
+    holders = set(net.names(at))
+    names = dict.fromkeys(act.by for act in verified if act.part in holders and act.by is not None)
     reads = {name: parts[name].energy for name in names}
     return tuple(name for name in names if reads[name] in {None, carrier.id})

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from collections.abc import Mapping as ReadOnly
 from dataclasses import replace
-from itertools import groupby
 
 from proctool.draft.aspects import differences
 from proctool.draft.barrings import barrings
@@ -51,7 +50,7 @@ def _steps(found: Comparison, was: Plan, now: Plan, same: ReadOnly[str, str]) ->
     of_old = {before[i].id: after[j].id for i, j in coupled}
 
     def both(i: int, j: int) -> Pair:
-        return Pair(i, j, differences(was, before[i], now, after[j]))
+        return Pair(i, j, differences(was, before[i], now, after[j], same))
 
     def renamed(broken: Broken) -> tuple[str, str | None, str]:
         step = broken.step and of_old.get(broken.step, translated(broken.step, same))
@@ -72,7 +71,8 @@ def _steps(found: Comparison, was: Plan, now: Plan, same: ReadOnly[str, str]) ->
         no_longer_critical=tuple(
             s.id
             for s in before
-            if new.critical is not None and s.id in (old.critical or ()) and of_old.get(s.id) not in new.critical
+            if new.critical is not None and s.id in (old.critical or ())
+            if of_old.get(s.id) not in new.critical
         ),
         unit=unit_changes(was.unit, now.unit, same),
         tables=tuple(_tables(old.tables, new.tables)),
@@ -153,22 +153,21 @@ def _stretches(
     coupled: Sequence[Couple],
     same: ReadOnly[str, str],
 ) -> Iterator[Stretch]:
-    """Where the worst charge after a step of both is another than it was, steps that follow together."""
+    """Where the worst charge after a step of both is another than it was; steps with one change together."""
     if found.old.proof is None or found.new.proof is None:
         return
     worst, other = found.old.proof.worst, found.new.proof.worst
-    changed: dict[tuple[str, str], list[tuple[int, Charge, Charge]]] = {}
-    ordered = sorted(coupled, key=lambda couple: couple[1])
-    for n, (i, j) in enumerate(ordered):
+    alike: dict[tuple[str, Charge, Charge, tuple[str, ...]], list[str]] = {}
+    for i, j in sorted(coupled, key=lambda couple: couple[1]):
         was = {(same.get(p, p), e): c for (p, e), c in worst.get(before[i].id, {}).items()}
-        for key, now in other.get(after[j].id, {}).items():
-            if key in was and was[key] is not now:
-                changed.setdefault(key, []).append((n, was[key], now))
-    for (part, energy), points in changed.items():
-        numbered = ((n - k, was, now, n) for k, (n, was, now) in enumerate(points))
-        for (_, was, now), group in groupby(numbered, key=lambda point: point[:3]):
-            steps = tuple(after[ordered[n][1]].id for *_, n in group)
-            yield Stretch(part, energy, was, now, steps)
+        changed: dict[tuple[str, Charge, Charge], list[str]] = {}
+        for (part, energy), now in other.get(after[j].id, {}).items():
+            if (charge := was.get((part, energy), now)) is not now:
+                changed.setdefault((energy, charge, now), []).append(part)
+        for change, parts in changed.items():
+            alike.setdefault((*change, tuple(parts)), []).append(after[j].id)
+    for (energy, charge, now, names), steps in alike.items():
+        yield Stretch(names, energy, charge, now, tuple(steps))
 
 
 # ---------------------------------------------------------------------------- tables

@@ -50,14 +50,9 @@ def lacks_of(network: Network, parts: Sequence[str], cut: Cut, relief: Relief) -
     return (
         *_fed(network, cut),
         *_unlocked(network, cut),
-        *(Lack(Want.RELIEF, part, energy) for part, energy in relief.unrelieved),
+        *(Lack(Want.RELIEF, part, energy) for part, energy in relief.unrelieved if part in parts),
         *_unseen(network, parts, cut),
     )
-
-
-def fed(network: Network, cut: Cut) -> bool:
-    """Whether something without end still feeds a part, or more of it than its depth allows."""
-    return any(True for _ in _fed(network, cut))
 
 
 def _fed(network: Network, cut: Cut) -> Iterator[Lack]:

@@ -19,7 +19,7 @@ from proctool.model.quantity import Quantity, compare, parse
 from proctool.model.unit import Energy, Part
 from proctool.model.words import KEPT_BY_ALL, Control, Lock
 from proctool.network.gauges import TESTER, sees_with
-from proctool.network.origins import by_vent
+from proctool.network.origins import by_vent, electricity_of
 from proctool.network.reach import Mask, Network
 
 MAKE_SAFE = "make-safe"
@@ -43,8 +43,8 @@ def make_safe(network: Network, way: Way, phrases: Phrases) -> Group:
 
 
 def stopped(network: Network, way: Way, phrases: Phrases) -> Iterator[Task]:
-    """Machines are stopped before their energy is cut."""
-    for name in way.stops:
+    """Machines are stopped before the energy is cut that they run on, or the fluid that they move."""
+    for name in (*way.stops, *way.idle):
         text = phrases.text("stop", network.unit.parts[name])
         yield Task((Deed("stop", name),), text, why=(why.of_stop(network, way, name),))
 
@@ -76,8 +76,10 @@ def _discharges(network: Network, way: Way, *, fluid: bool) -> Iterator[Task]:
     """What leaves by time only, the parts that say how long first; one wait does for all it can reach."""
     unit = network.unit
     done: dict[str, Mask] = {}
-    waits = {(h, e.id): _least(network, h, e.id) for h in way.discharges for e in _kept(network, h, fluid=fluid)}
-    for holder, energy in sorted(waits, key=lambda pair: waits[pair] is None):
+    waits = {
+        (h, e.id): _least(network, h, e.id) for h in way.discharges for e in _kept(network, h, fluid=fluid)
+    }
+    for holder, energy in sorted(waits, key=lambda pair: (not _says(unit.parts[pair[0]]), waits[pair] is None)):
         bit = 1 << network.place[holder]
         if done.get(energy, 0) & bit:
             continue
@@ -112,6 +114,11 @@ def _kept(network: Network, holder: str, *, fluid: bool) -> list[Energy]:
     return found
 
 
+def _says(part: Part) -> bool:
+    """Whether a part says itself how long something takes to leave it."""
+    return "leaves_in" in part.properties
+
+
 def _least(network: Network, holder: str, energy: str) -> str | None:
     """The longest least wait of a holder and what no isolator divides from it, as written."""
     joined = network.danger(energy, 1 << network.place[holder], network.isolators)
@@ -144,7 +151,7 @@ def covered(network: Network, way: Way) -> tuple[str, ...]:
 def _tried(network: Network, name: str, phrases: Phrases) -> Task:
     """A machine is tried with its control, which goes back to off: (d)(6), and it does not start."""
     unit = network.unit
-    fallback = Fallback(end_here=phrases.not_zero)
+    fallback = Fallback(end_here=phrases.not_dead)
     said = phrases.of("try_start", name, unit)
     if said is not None:
         return said
@@ -156,9 +163,11 @@ def _verified(network: Network, way: Way, phrases: Phrases) -> Iterator[Task]:
     """A portable tester is tried on a known source before its readings and after them."""
     parts = network.unit.parts
     testers = {s.by: [o for o in way.sights if o.by == s.by] for s in way.sights if parts[s.by].at == TESTER
-               and network.unit.energies[s.energy].form == "electricity"}  # fmt: skip
+               and s.energy in electricity_of(network, s.part)}  # fmt: skip
     for tester, sights in testers.items():
-        yield _trial(tester, "before", f"The <{tester}> shows the voltage of a source that is known to be live.")
+        yield _trial(
+            tester, "before", f"The <{tester}> shows the voltage of a source that is known to be live."
+        )
         yield from (_sight(network, way, sight, phrases) for sight in sights)
         yield _trial(tester, "after", f"The <{tester}> still shows the voltage of that source.")
     for sight in way.sights:
@@ -173,12 +182,15 @@ def _trial(tester: str, when: str, text: str) -> Task:
 
 def _sight(network: Network, way: Way, sight: Sight, phrases: Phrases) -> Task:
     part = network.unit.parts[sight.part]
+    electric = network.unit.parts[sight.by].at == TESTER and sight.energy in electricity_of(
+        network, sight.part
+    )
     twice = [s.energy for s in way.sights if s.part == sight.part]
     return Task(
         (Deed("verify_zero", sight.part, sight.by),),
         phrases.text("verify_zero", network.unit.parts[sight.by]),
         check=True,
         id=f"zero-{part.id}-{sight.energy}" if len(twice) > 1 else "",
-        otherwise=Fallback(end_here=phrases.not_zero),
+        otherwise=Fallback(end_here=phrases.not_dead if electric else phrases.not_zero),
         why=(why.of_sight(network, sight),),
     )

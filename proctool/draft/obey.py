@@ -69,22 +69,26 @@ class _Walk:
                 continue
             yield from self._made(rule)
 
-    def _made(self, rule: Asked) -> Iterator[Task]:
+    def _made(self, rule: Asked, *, anew: bool = False) -> Iterator[Task]:
         for name, values in rule.wanted:
-            if self.now.get(name) not in values:
-                making = (self.phrases.made[name, v] for v in sorted(values) if (name, v) in self.phrases.made)
+            if anew or self.now.get(name) not in values:
+                making = (
+                    self.phrases.made[name, v] for v in sorted(values) if (name, v) in self.phrases.made
+                )
                 for task in list(making)[:1]:
-                    put = replace(task, id=task.id or name, why=(f"The library's rule `{rule.name}`.",))
+                    put = replace(task, id=task.id or name, why=(f"Asked by the library's rule `{rule.name}`.",))
                     self.put.append(put)
                     yield self._done(put)
 
     def _done(self, task: Task) -> Task:
         self.now |= dict(task.makes)
-        for wanted in [w for w in self.due if (w[0], self.now.get(w[0])) in task.makes and self.now[w[0]] in w[1]]:
+        for wanted in [
+            w for w in self.due if (w[0], self.now.get(w[0])) in task.makes and self.now[w[0]] in w[1]
+        ]:
             del self.due[wanted]
         return task
 
     def owed(self) -> Iterator[Task]:
         """What is still to be done at the end."""
         for rule in dict.fromkeys(self.due.values()):
-            yield from self._made(rule)
+            yield from self._made(rule, anew=True)

@@ -46,9 +46,9 @@ def _done_and_said(step: Step, names: ReadOnly[str, str]) -> tuple[Hashable, ...
     return step.kind, step.text, _done(step, names)
 
 
-def translated(id: str, same: ReadOnly[str, str]) -> str:
+def translated(step: str, same: ReadOnly[str, str]) -> str:
     """A step's id as it would be with other parts: `make-safe/inlet_valve/isolate-device`."""
-    return "/".join(same.get(piece, _ending(piece, same)) for piece in id.split("/"))
+    return "/".join(same.get(piece, _ending(piece, same)) for piece in step.split("/"))
 
 
 def _ending(piece: str, same: ReadOnly[str, str]) -> str:
@@ -70,7 +70,9 @@ def _by(old: ReadOnly[int, Hashable], new: ReadOnly[int, Hashable]) -> list[Coup
     return [(a[0], b[0]) for key, (a, b) in places.items() if key is not None and len(a) == len(b) == 1]
 
 
-def _near(old: Sequence[Step], new: Sequence[Step], left: Sequence[int], right: Sequence[int]) -> list[Couple]:
+def _near(
+    old: Sequence[Step], new: Sequence[Step], left: Sequence[int], right: Sequence[int]
+) -> list[Couple]:
     """Steps without an act that say nearly the same, each the nearest of the other."""
     silent, others = [i for i in left if not old[i].acts], [j for j in right if not new[j].acts]
 

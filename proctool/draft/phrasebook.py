@@ -53,7 +53,9 @@ class Phrases:
     runs: Task
     """They are told that it is back."""
     not_zero: str
-    """What is done when zero is not shown."""
+    """What is done when zero is not shown by a gauge or an open vent."""
+    not_dead: str
+    """What is done when a machine is not dead, or a tester does not show zero."""
     given_up: str
     """What is done when a leak cannot be mended."""
     made: ReadOnly[tuple[str, str], Task] = field(default_factory=dict)
@@ -67,6 +69,8 @@ class Phrases:
     sentences: ReadOnly[tuple[str, str], str] = field(default_factory=dict)
     names: AbstractSet[str] = frozenset()
     """What texts may name besides parts and facts."""
+    supplies: ReadOnly[str, str] = field(default_factory=dict)
+    """The library's supplies by what they are called."""
 
     def text(self, verb: str, part: Part, otherwise: str = "") -> str:
         """The text of an act: none where the library's sentence can be said of the part, else our own."""
@@ -99,23 +103,25 @@ def phrasebook(
     every = [entry for entries in lists for entry in entries]
     told = [(task, _next(entries[place + 1 :])) for entries in lists for place, entry in enumerate(entries)
             if _verbs(entry) == ("tell",) and (task := _task(entry, unit, names))]  # fmt: skip
-    ends = {_verbs(e): e.otherwise.end_here.text for e in reversed(every)
-            if e.otherwise is not None and e.otherwise.end_here is not None}  # fmt: skip
+    ends = {by: end for e in reversed(every) for by, end in _ends(e)}
     then = [e.otherwise.then.end_here.text for e in every
             if e.otherwise and e.otherwise.then and e.otherwise.then.end_here]  # fmt: skip
     return Phrases(
         stops=_first(told, "isolate", "Tell the people at the unit that it stops."),
         starts=_first(told, "start", "Tell the people at the unit that it starts."),
         runs=_first(told, "", "Tell the people at the unit that it is back in service."),
-        not_zero=ends.get(("verify_zero",), STOP),
+        not_zero=ends.get("gauge", STOP),
+        not_dead=ends.get("tester", STOP),
         given_up=then[0] if then else "Take the unit out of use and call for help.",
-        made={value: task for e in reversed(every) if (task := _making(e, unit, names)) for value in task.makes},
+        made={so: task for e in reversed(every) if (task := _making(e, unit, names)) for so in task.makes},
         said={verb: found for e in reversed(every) for verb, found in _said(e)},
         ready=_ready(lists, unit, names) or _READY,
         locks=next((words for e in every if "lock" in _verbs(e) and (words := _using(e))), ()),
         sentences=_sentences(library),
         names=names,
-    )
+        supplies={thing.name.casefold(): thing.key.text for thing in library.things
+                  if thing.key.text in library.supplies},
+    )  # fmt: skip
 
 
 def fitting_for(unit: Unit, procedures: Iterable[Procedure]) -> tuple[Procedure, ...]:
@@ -127,9 +133,7 @@ def _using(entry: Entry) -> tuple[str, ...]:
     return tuple(name.text for name in entry.using)
 
 
-def _ready(
-    lists: Iterable[tuple[Entry, ...]], unit: Unit, names: AbstractSet[str]
-) -> tuple[Task, ...]:
+def _ready(lists: Iterable[tuple[Entry, ...]], unit: Unit, names: AbstractSet[str]) -> tuple[Task, ...]:
     """What is looked at before the first lock comes off, in the first list that takes one off."""
     for entries in lists:
         first = next((place for place, e in enumerate(entries) if "unlock" in _verbs(e)), 0)
@@ -161,10 +165,27 @@ def _lists(
             yield from _lists(blocks[name].entries, blocks, around | {name})
 
 
+def steps_of(entries: Iterable[Entry], blocks: ReadOnly[str, Block]) -> Iterator[Entry]:
+    """Every entry of a list, in groups and in the blocks it uses; not those of an `otherwise`."""
+    for found in _lists(entries, blocks):
+        yield from found
+
+
 def _flat(entry: Entry) -> Iterator[Entry]:
     yield entry
     for inner in entry.entries:
         yield from _flat(inner)
+
+
+def _ends(entry: Entry) -> Iterator[tuple[str, str]]:
+    """How a job ends where zero is not shown: by a gauge, or by a tester that is named."""
+    if (
+        _verbs(entry) == ("verify_zero",)
+        and entry.otherwise is not None
+        and entry.otherwise.end_here is not None
+    ):
+        named = not isinstance(entry.acts[0].value, Scalar)
+        yield "tester" if named else "gauge", entry.otherwise.end_here.text
 
 
 def _verbs(entry: Entry) -> tuple[str, ...]:
@@ -247,7 +268,7 @@ def _fallback(
 
 
 def _filled(text: str, unit: Unit, names: AbstractSet[str], meant: ReadOnly[str, str]) -> str | None:
-    """A text with the library's names for parts turned into ids, or None where something has no meaning here."""
+    """A text with the library's names turned into ids, or None where something has no meaning here."""
     for name, of in _NAMED.findall(text):
         part = unit.parts.get(meant.get(name, name))
         if (part is None or (of and not part.text(of[1:]))) and (of or name not in {*names, *unit.facts}):

@@ -14,7 +14,7 @@ from operator import or_
 
 from proctool.draft.make_safe import MAKE_SAFE, covered, lockable, shut_off, stopped
 from proctool.draft.phrasebook import Phrases
-from proctool.draft.ways import Way
+from proctool.draft.ways import Way, joints_of
 from proctool.draft.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.words import WETTING, Form, Role
 from proctool.network.gauges import vents_with
@@ -35,10 +35,21 @@ def return_to_service(network: Network, way: Way, phrases: Phrases) -> Group:
 
 
 def _leaking(network: Network, way: Way, phrases: Phrases) -> Fallback:
-    """A leak leads back to where the unit is made safe; in the end it is shut off and left so."""
+    """A leak leads back to where the unit is made safe; in the end it is shut off and left so.
+
+    What nothing feeds is gone after the first time and cannot be made safe again: then the job ends at once.
+    """
     off = (phrases.stops, *stopped(network, way, phrases), *shut_off(network, way, phrases))
     steps = tuple(replace(task, why=()) for task in off)
+    if any(unfed(network, vent) for vent in way.vents):
+        return Fallback(steps, end_here=phrases.given_up)
     return Fallback(back_to=MAKE_SAFE, at_most=_ROUNDS, then=Fallback(steps, end_here=phrases.given_up))
+
+
+def unfed(network: Network, vent: str) -> bool:
+    """Whether a vent lets out a fluid that nothing feeds: a charge that somebody gave once."""
+    fluids = (e for e in network.energies_of(vent) if network.unit.energies[e].fluid)
+    return any(not network.sources[energy] for energy in fluids)
 
 
 class _Return:
@@ -49,7 +60,7 @@ class _Return:
         self.fluids = [energy.id for energy in network.unit.energies.values() if energy.fluid]
         self.off = way.cut.off
         opened = network.mask(way.vents) | network.normally_open
-        self.debts = self._joints()
+        self.debts = joints_of(network, way.parts)
         self.airy = self._airy(opened | network.mask(way.parts))
         self.vents = tuple(v for v in network.names(opened) if v in way.vents or self._on_joint(v))
         self.looked: Mask = 0
@@ -70,15 +81,6 @@ class _Return:
         yield from _group("power", (t for n in dry for t in (*self._unlocked(n), self._task("restore", n))))
         yield from _group("restart", self._restart())
         yield self.phrases.runs
-
-    def _joints(self) -> Mask:
-        """Holders that owe a leak check: the opened ones, and those next to an opened part that holds nothing."""
-        net, found = self.network, 0
-        for place in (net.place[part] for part in self.way.parts):
-            for energy in self.fluids:
-                beside = net.neighbours[energy][place] & net.holders
-                found |= 1 << place & net.on_line[energy] if net.holders >> place & 1 else beside
-        return found
 
     def _airy(self, exits: Mask) -> Mask:
         """Holders into which air may have come: they trap it, and something on their line stood open."""
@@ -164,12 +166,13 @@ class _Return:
 
     def _restart(self) -> Iterator[Entry]:
         """People are told, machines start, and what they put pressure on is looked at again."""
-        if self.way.stops:
+        machines = (*self.way.stops, *self.way.idle)
+        if machines:
             yield self.phrases.starts
-        for name in self.way.stops:
+        for name in machines:
             yield self._task("start", name)
         joints = self.network.names(self.looked)
-        for name in filter(self._pumps, self.way.stops):
+        for name in filter(self._pumps, machines):
             yield from _group(name, (self._look(joint, name) for joint in joints))
 
     def _pumps(self, name: str) -> bool:

@@ -1,7 +1,7 @@
 """Whether what is proven became less, more or other, and why.
 
-Between two readings the stricter one holds: less is whatever takes something away that kept a person safe, even
-where all is still proven safe without it.
+Between two readings the stricter one holds: less is whatever takes something away that kept a person safe,
+even where all is still proven safe without it.
 """
 
 from __future__ import annotations
@@ -50,9 +50,7 @@ def _worse(found: Comparison) -> Iterator[str]:
         yield f"{_many(unsigned, 'signature')} gone"
     unwarned = sum(_gone(p, "warnings") for p in found.pairs)
     if unwarned:
-        yield f"{_many(unwarned, 'step')} without the warnings it had" if unwarned == 1 else (
-            f"{unwarned} steps without the warnings they had"
-        )
+        yield f"warnings gone at {_many(unwarned, 'step')}"
 
 
 def _better(found: Comparison) -> Iterator[str]:
@@ -78,14 +76,14 @@ def _other(found: Comparison) -> Iterator[str]:
     if more:
         yield f"isolation differs for {_many(len(more), 'energy', 'energies')} of opened parts"
     if found.stretches:
-        parts = len({(stretch.part, stretch.energy) for stretch in found.stretches})
+        parts = len({part for stretch in found.stretches for part in stretch.parts})
         yield f"what {_many(parts, 'part')} {'holds' if parts == 1 else 'hold'} differs after some steps"
     limits = sum(_has(p, LIMITS) for p in found.pairs)
     if limits:
         yield f"{_many(limits, 'limit')} changed"
     longer = sum(_has(p, LASTS) and not _shorter(p) for p in found.pairs)
     if longer:
-        yield f"{_many(longer, 'wait')} changed"
+        yield f"{_many(longer, 'wait')} longer or new"
     guarding = sum(any(d.name in GUARDING - {LASTS, LIMITS} for d in p.differences) for p in found.pairs)
     if guarding:
         yield f"{_many(guarding, 'step')} with other acts, needs, warnings or endings"
@@ -128,12 +126,12 @@ def _has(pair: Pair, name: str) -> bool:
 
 
 def _alone(found: Comparison, side: str) -> int:
-    """How many steps with acts or needs stand on one side alone."""
+    """How many steps with acts or needs stand on one side alone; those that say the same count once."""
     plan = found.old.plan if side == "was" else found.new.plan
     steps = every_step(plan.frame) if plan is not None else ()
     other = "now" if side == "was" else "was"
-    places = (getattr(p, side) for p in found.pairs if getattr(p, other) is None)
-    return sum(bool(steps[place].acts or steps[place].needs) for place in places)
+    alone = (steps[getattr(p, side)] for p in found.pairs if getattr(p, other) is None)
+    return len({(step.text, step.kind) for step in alone if step.acts or step.needs})
 
 
 def _verdicts(found: Comparison) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proctool.draft.phrasebook import Phrases
+from proctool.draft.return_to import unfed
+from proctool.draft.ways import Way
 from proctool.draft.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.quantity import Quantity, parse
 from proctool.model.unit import Part
@@ -13,16 +15,30 @@ from proctool.network.reach import Network
 from proctool.prove.phrases import listed
 
 
-def work(network: Network, parts: tuple[str, ...], phrases: Phrases) -> Group:
+def work(network: Network, way: Way, phrases: Phrases) -> Group:
     """Open, a place for the work, shut: the last one opened first."""
+    parts = way.parts
     found = [network.unit.parts[name] for name in parts]
-    steps: list[Entry] = [Task((Deed(_verbs(part)[0], part.id),), _text(_verbs(part)[0], part, phrases)) for part in found]
+    steps: list[Entry] = [
+        Task((Deed(_verbs(part)[0], part.id),), _text(_verbs(part)[0], part, phrases)) for part in found
+    ]
     shut = [task for part in reversed(found) for task in _shut(part, phrases)]
     named = listed([part.label for part in found])
     steps.append(Task(shut[0].deeds, shut[0].text, shut[0].check, otherwise=shut[0].otherwise,
-                      why=(f"Write the work on the open {named} here.",)))  # fmt: skip
+                      why=tuple(_gaps(network, way, named))))  # fmt: skip
     steps += shut[1:]
     return Group("work", f"Open and close the {named}", tuple(steps))
+
+
+def _gaps(network: Network, way: Way, named: str) -> Iterator[str]:
+    """What a person has to write between opening and closing."""
+    yield f"Write the work on the open {named} here."
+    unit = network.unit
+    for vent in (vent for vent in way.vents if unfed(network, vent)):
+        gone = [e for e in network.energies_of(vent) if unit.energies[e].fluid and not network.sources[e]]
+        names = listed([unit.energies[e].name for e in gone])
+        out = f"went out through the {unit.parts[vent].label}"
+        yield f"Nothing feeds the {names} that {out}: write how it comes back."
 
 
 def _verbs(part: Part) -> tuple[str, str]:
@@ -34,7 +50,8 @@ def _verbs(part: Part) -> tuple[str, str]:
 def _shut(part: Part, phrases: Phrases) -> Iterator[Task]:
     name = part.id
     if part.seal is not None:
-        new = Task((Deed("new_seal", name),), f"Fit a new <{name}.seal> to the <{name}>.")
+        seal = phrases.supplies.get(part.seal.casefold(), f"{name}.seal")
+        new = Task((Deed("new_seal", name),), f"Fit a new <{seal}> to the <{name}>.")
         yield Task(
             (Deed("inspect_seal", name),),
             f"The <{name}.seal> of the <{name}> has no cut and no flat side.",

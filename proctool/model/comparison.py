@@ -86,9 +86,9 @@ class Barring:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """Steps of both, one after the other, after which a part holds another charge than it did."""
+    """Steps of both after which the same parts hold another charge than they did."""
 
-    part: str
+    parts: tuple[str, ...]
     energy: str
     was: Charge
     now: Charge
@@ -104,7 +104,7 @@ class Comparison:
     new: Side
     safety: Safety
     reasons: tuple[str, ...]
-    """Why it is not the same, the gravest first, each a clause for one line."""
+    """What is not the same, the gravest first, each a clause for one line."""
     pairs: tuple[Pair, ...] = ()
     """Every step once: those of the second in file order, those of the first alone where they stood."""
     order: tuple[str, ...] = ()
@@ -121,3 +121,36 @@ class Comparison:
     unit: tuple[Difference, ...] = ()
     """What the two units, or the two states of one, differ in."""
     tables: tuple[Difference, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One thing that differs, in words."""
+
+    sign: str
+    """`+` new, `-` gone, `~` otherwise, `!` worse, `=` as it was."""
+    what: str
+    was: str = ""
+    now: str = ""
+    more: tuple[Difference, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """What differs in one respect."""
+
+    name: str
+    """A short name, the same in every report: `rules`, `isolation`, `steps`."""
+    heading: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A comparison in words; whoever shows it only lays it out."""
+
+    comparison: Comparison
+    title: str
+    headline: str
+    """Whether the safety changed, and why, without its word."""
+    sections: tuple[Section, ...]

@@ -19,7 +19,8 @@ class Manuals:
     unit_title: str
     verdict: str
     draft: bool
-    formats: tuple[str, ...]
+    files: tuple[tuple[str, str], ...]
+    """Format and address of each file."""
 
 
 def contents(library: str, language: str, entries: Sequence[Manuals]) -> str:

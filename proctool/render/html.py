@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections.abc import Mapping
+from enum import StrEnum
 from functools import lru_cache
 from importlib.resources import files
 from typing import Literal
@@ -20,6 +21,16 @@ from proctool.render.pictures.svg import svg
 Medium = Literal["screen", "paper"]
 """A page with boxes to tick and links to follow, or the source of a PDF."""
 
+
+class Paper(StrEnum):
+    """The size of a sheet."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+_STYLES = {"screen": ("manual.css", "screen.css"), "paper": ("manual.css", "paper.css")}
+
 _KINDS = (
     (b"\x89PNG\r\n\x1a\n", "image/png"),
     (b"\xff\xd8\xff", "image/jpeg"),
@@ -28,33 +39,64 @@ _KINDS = (
 )
 
 
-def page(manual: Manual, figures: Mapping[str, bytes], medium: Medium = "screen") -> str:
+def page(
+    manual: Manual, figures: Mapping[str, bytes], medium: Medium = "screen", paper: Paper = Paper.A4
+) -> str:
     """The manual as one HTML file.
 
     `figures` holds the bytes of each picture by its file name in the library. A picture that is missing
-    there, or of a kind that is not shown, is named with its text alternative instead.
+    there, or of a kind that is not shown, is named with its text alternative instead. `paper` is the size of
+    the sheets where the medium is paper.
     """
     pictures = {name: uri for name, content in figures.items() if (uri := data_uri(content))}
-    return document("manual.html.j2", medium, manual=manual, paper=medium == "paper", pictures=pictures)
+    known = {"manual": manual, "paper": medium == "paper", "pictures": pictures}
+    return document("manual.html.j2", medium, _sized(paper) if medium == "paper" else (), **known)
 
 
-def document(template: str, medium: Medium, **context: object) -> str:
-    """A template of ours filled, with the style of the medium inside and a policy that allows no other."""
-    style = _styles(medium)
-    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode("ascii")
-    policy = (
-        f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
-    )
+def card(manual: Manual, paper: Paper = Paper.A4, *, tight: int = 0, diagram: bool = True) -> str:
+    """The lockout card as the source of a PDF; `tight` from 0 to 2 sets it smaller, for one sheet."""
+    styles = ("card.css", *_sized(paper))
+    return document("card.html.j2", "paper", styles, manual=manual, tight=tight, diagram=diagram)
+
+
+def tables(manual: Manual, paper: Paper = Paper.A4) -> str:
+    """The tables of a procedure, each on a sheet of its own, as the source of a PDF."""
+    return document("tables.html.j2", "paper", ("tables.css", *_sized(paper)), manual=manual, tight=0)
+
+
+def _sized(paper: Paper) -> tuple[str, ...]:
+    return ("letter.css",) if paper is Paper.LETTER else ()
+
+
+def document(
+    template: str, medium: Medium, styles: tuple[str, ...] = (), script: str = "", /, **context: object
+) -> str:
+    """A template of ours filled, with its style inside and a policy that allows no other.
+
+    The style is that of the medium, then the style sheets of ours that are named in `styles`. `script` names
+    a script of ours that the template puts in; the policy allows that one alone.
+    """
+    style = _style(medium, styles)
+    code = (files("proctool.render") / "templates" / script).read_text(encoding="utf-8") if script else ""
+    policy = f"default-src 'none'; style-src '{_digest(style)}'; img-src data:"
+    policy += f"; script-src '{_digest(code)}'" if code else ""
+    policy += "; base-uri 'none'; form-action 'none'"
     written: str = (
         _environment()
         .get_template(template)
         .render(
             context,
             style=Markup(style),  # noqa: S704 - our own file
+            script=Markup(code),  # noqa: S704 - as above
             policy=policy,
         )
     )
     return written
+
+
+def _digest(text: str) -> str:
+    """How a content policy names a style or a script."""
+    return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode('ascii')}"
 
 
 def data_uri(content: bytes) -> str | None:
@@ -83,9 +125,9 @@ def _environment() -> Environment:
     return environment
 
 
-@lru_cache(maxsize=2)
-def _styles(medium: Medium) -> str:
-    names = {"screen": ("manual.css", "screen.css"), "paper": ("manual.css", "paper.css")}[medium]
+@lru_cache(maxsize=16)
+def _style(medium: Medium, more: tuple[str, ...]) -> str:
     folder = files("proctool.render") / "templates"
-    own = [(folder / name).read_text(encoding="utf-8") for name in names]
-    return "\n".join((*own, stylesheet() if medium == "screen" else PAPER))
+    first = [(folder / name).read_text(encoding="utf-8") for name in _STYLES[medium]]
+    last = [(folder / name).read_text(encoding="utf-8") for name in more]
+    return "\n".join((*first, stylesheet() if medium == "screen" else PAPER, *last))

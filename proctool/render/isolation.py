@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from proctool.model.plan import Act, Frame, Plan, every_step
 from proctool.model.quantity import show_text
-from proctool.model.unit import Energy, Part
+from proctool.model.unit import Energy
 from proctool.model.verdict import Charge, Proof
 from proctool.model.words import FLUIDS, KEPT_BY_ALL, Form, Role
 from proctool.network.reach import Network
@@ -44,26 +44,18 @@ def isolation(plan: Plan, network: Network, shows: Shows) -> tuple[Isolation, ..
             (
                 f"{words.capital(part.label)}: {words.off_word(part)}",
                 part.text("place") or "place not stated",
-                _lock(part, locked=part.id in locked),
+                words.lock(part, locked=part.id in locked),
+                part.id,
             )
             for part in cut
         ]
         if not places:
-            places = [("Not brought in yet" if energy.brought else "No isolator is used", "—", "—")]
+            places = [("Not brought in yet" if energy.brought else "No isolator is used", "—", "—", "")]
         zero = show_text(energy.safe, shows) or "not stated"
-        for n, place in enumerate(places):
+        for n, (isolator, place, lock, name) in enumerate(places):
             whole = (relieved, verified, normal) if n == 0 else ("as above",) * 3
-            rows.append(Isolation(said, size, *place, *whole, zero))
+            rows.append(Isolation(said, size, isolator, place, lock, *whole, zero, name))
     return tuple(rows)
-
-
-def _lock(part: Part, *, locked: bool) -> str:
-    if part.exclusive_control and not locked:
-        return "not locked: keep it in your own hands or sight"
-    if not locked:
-        return "NOT LOCKED in this procedure"
-    text = words.LOCKS[part.lock]
-    return f"{text}; the site operates it" if part.site else text
 
 
 def _relieved(energy: Energy, acts: Iterable[Act], network: Network, shows: Shows) -> str:

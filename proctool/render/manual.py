@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from proctool.model.plan import Picture, Revision
 from proctool.render.grid import Due, Pair, Sheet
+from proctool.render.lockout import Card
 from proctool.render.pictures.figure import Figure
 
 
@@ -47,12 +48,24 @@ class Listing:
 
 
 @dataclass(frozen=True, slots=True)
+class Scale:
+    """A measure that a reading may be written in, and what it must lie in, as plain decimals."""
+
+    measure: str
+    low: str
+    """Empty for an open end."""
+    high: str
+
+
+@dataclass(frozen=True, slots=True)
 class Blank:
     """A field to fill in by hand."""
 
     label: str
     measure: str = ""
     """The measure of what is written there; empty for what has none."""
+    scales: tuple[Scale, ...] = ()
+    """The measures it may be read in, that of the library first; empty for what is no reading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +131,8 @@ class Isolation:
     verified: str
     normal: str
     zero: str
+    part: str = ""
+    """Id of the isolator; empty where there is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +171,33 @@ class Failure:
     """Anchor of the steps to do, where they are written out elsewhere."""
     then: Failure | None = None
     """What follows when going back did not help."""
+    undone: tuple[str, ...] = ()
+    """Anchors of the steps that are done again after going back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What the parts of the diagram may hold around a step: a letter for each (part, energy), in its order.
+
+    `l` live, `m` may be live, `t` trapped, `z` zero.
+    """
+
+    before: str
+    after: str
+    parts: tuple[str, ...]
+    """The parts that the step acts on."""
+    once: bool
+    """Whether it is not done again after going back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """An energy that a part can hold: their ids and their names."""
+
+    part: str
+    energy: str
+    label: str
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +222,7 @@ class Item:
     failure: Failure | None
     order: str
     """What order it is free of, where its section does not say so; else empty."""
+    moment: Moment
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,6 +279,10 @@ class Manual:
     live_lead: str
     diagram: Figure
     """The energy diagram of the unit."""
+    now: Figure
+    """The same with the signs of what each part holds, all hidden: a script shows those of a moment."""
+    pairs: tuple[Held, ...]
+    """What the letters of a moment stand for."""
     overview: tuple[Figure, ...]
     """The order of the steps, and what the parts hold after each; empty without steps."""
     found: tuple[str, ...]
@@ -254,3 +301,5 @@ class Manual:
     """Rules whose level the library lowered."""
     record: Record
     revisions: tuple[Revision, ...]
+    card: Card
+    """What the lockout card says besides."""

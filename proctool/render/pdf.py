@@ -1,12 +1,12 @@
-"""The manual as a tagged PDF (PDF/UA-1) on A4."""
+"""Manual, lockout card and tables as tagged PDFs (PDF/UA-1), on A4 or Letter."""
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from typing import Protocol
+from typing import Any, Protocol
 
-from proctool.render.html import page
+from proctool.render.html import Paper, card, page, tables
 from proctool.render.manual import Manual
 
 
@@ -21,18 +21,50 @@ class Fetcher(Protocol):
         """The content, or `RefusedAddressError`."""
 
 
-def pdf(manual: Manual, figures: Mapping[str, bytes]) -> bytes:
+_FITS = ((0, True), (1, True), (0, False), (1, False), (2, False))
+"""How a lockout card is set until it fits on one sheet: how tight, and whether with the energy diagram."""
+_READABLE = 480
+"""The tallest diagram, in its own units, that can still be read where a card has room for it."""
+
+
+def pdf(manual: Manual, figures: Mapping[str, bytes], paper: Paper = Paper.A4) -> bytes:
     """The manual as PDF; the same manual and figures give the same bytes on the same machine.
 
     Nothing is fetched: style and pictures are in the page, every address but `data:` is refused.
     """
+    source = page(manual, figures, "paper", paper)
+    return _written(source, _laid_out(source))
+
+
+def card_pdf(manual: Manual, paper: Paper = Paper.A4) -> bytes:
+    """The lockout card as PDF: one sheet, without the energy diagram and in smaller letters if it must be.
+
+    A unit with so many lock points that even this is too much gets as many sheets as it needs, numbered.
+    """
+    drawn = manual.diagram.wide.height <= _READABLE
+    for tight, diagram in _FITS[0 if drawn else 2 :]:
+        source = card(manual, paper, tight=tight, diagram=diagram)
+        made = _laid_out(source)
+        if len(made.pages) == 1:
+            break
+    return _written(source, made)
+
+
+def tables_pdf(manual: Manual, paper: Paper = Paper.A4) -> bytes:
+    """The tables of a procedure as PDF, each on a sheet of its own."""
+    source = tables(manual, paper)
+    return _written(source, _laid_out(source))
+
+
+def _laid_out(source: str) -> Any:
     from weasyprint import HTML  # noqa: PLC0415 - heavy; only who asks for a PDF pays for it
 
-    source = page(manual, figures, "paper")
+    return HTML(string=source, url_fetcher=fetcher()).render(pdf_variant="pdf/ua-1")
+
+
+def _written(source: str, made: Any) -> bytes:
     identifier = hashlib.sha256(source.encode()).digest()[:16]
-    written: bytes = HTML(string=source, url_fetcher=fetcher()).write_pdf(
-        pdf_variant="pdf/ua-1", pdf_identifier=identifier
-    )
+    written: bytes = made.write_pdf(pdf_variant="pdf/ua-1", pdf_identifier=identifier)
     return written
 
 

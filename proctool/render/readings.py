@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from proctool.model.plan import Step, StepKind
-from proctool.model.quantity import dimension, parse_range, show_text
+from proctool.model.quantity import Range, dimension, parse, parse_range, show_range, show_text
 from proctool.model.unit import Part
 from proctool.network.reach import Network
 from proctool.render.grid import Pair
-from proctool.render.manual import Blank
+from proctool.render.manual import Blank, Scale
 from proctool.render.meeting import least_waits
 
 Shows = Mapping[str, tuple[str, ...]]
@@ -47,12 +48,24 @@ def facts(step: Step, network: Network, shows: Shows) -> tuple[Pair, ...]:
 
 def blanks(step: Step, parts: Mapping[str, Part], shows: Shows) -> tuple[Blank, ...]:
     """The fields to fill in beside a step."""
+    within = limits(step, parts)
     if step.kind is StepKind.READ:
-        return (Blank("Reading", measure(limits(step, parts) or _span(parts.get(step.gauge or "")), shows)),)
+        return (reading(within, shows) if within else _unlimited(parts.get(step.gauge or ""), shows),)
     if step.kind is StepKind.WAIT:
-        read = (Blank("Reading", measure(limits(step, parts), shows)),) if step.gauge else ()
-        return (Blank("Start"), Blank("End"), *read)
+        return (Blank("Start"), Blank("End"), *((reading(within, shows),) if step.gauge else ()))
     return ()
+
+
+def reading(within: str, shows: Shows) -> Blank:
+    """The field of a reading that must lie within a range; one of bare words where that says none."""
+    return Blank("Reading", measure(within, shows), scales(within, shows))
+
+
+def _unlimited(gauge: Part | None, shows: Shows) -> Blank:
+    span = (gauge.text("span") or "") if gauge is not None else ""
+    return Blank(
+        "Reading", measure(span, shows), tuple(replace(s, low="", high="") for s in scales(span, shows))
+    )
 
 
 def measure(written: str, shows: Shows) -> str:
@@ -63,5 +76,32 @@ def measure(written: str, shows: Shows) -> str:
     return next(iter(shows.get(dimension(found.measure), ())), found.measure)
 
 
-def _span(gauge: Part | None) -> str:
-    return (gauge.text("span") or "") if gauge is not None else ""
+def scales(written: str, shows: Shows) -> tuple[Scale, ...]:
+    """The measures a reading may be written in, each with its limits as the page prints them."""
+    found = parse_range(written)
+    if isinstance(found, str):
+        return ()
+    every = (shows.get(dimension(found.measure), ()) if found.measure else ()) or (found.measure,)
+    return tuple(_scale(found, measure) for measure in every)
+
+
+def _scale(limits: Range, measure: str) -> Scale:
+    told = parse_range(show_range(limits, (measure,)))
+    if isinstance(told, str):
+        raise ValueError(f"`{limits}` cannot be told in `{measure}`: {told}")
+    low, high = (f"{end.value:f}" if end is not None else "" for end in (told.low, told.high))
+    return Scale(measure, low, high)
+
+
+def zero(safe: str) -> str:
+    """The range in which a gauge shows that an energy is gone: from nothing to what is safe.
+
+    A temperature has no such nothing: there it is what is safe or less.
+    """
+    found = parse(safe)
+    if isinstance(found, str) or not found.value:
+        return safe
+    if dimension(found.measure) == "temperature":
+        return f"{safe} or less"
+    nothing = f"0 {found.measure}"
+    return f"{nothing} to {safe}" if found.value > 0 else f"{safe} to {nothing}"

@@ -62,5 +62,5 @@ def _zero(number: str, by: Part, part: Part, plan: Plan, shows: Shows) -> Entry:
         return Entry(number, what, "no more flow", (Blank("Seen"),))
     if by.text("span") is None:  # a lamp shows zero without a number
         return Entry(number, what, f"no {energy.name}", (Blank("Seen"),))
-    blank = Blank("Reading", readings.measure(energy.safe, shows))
+    blank = readings.reading(readings.zero(energy.safe), shows)
     return Entry(number, what, show_text(energy.safe, shows) or "zero", (blank,))

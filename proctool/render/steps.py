@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from proctool.model.plan import BackTo, Continue, Frame, Otherwise, Plan, Step, StepKind, every_step
-from proctool.model.verdict import Charge, Proof
+from proctool.model.verdict import Charge, Proof, Snapshot
 from proctool.network.reach import Network
 from proctool.render import meeting, readings, words
 from proctool.render.alike import Shared, States
 from proctool.render.devices import Devices, after_frame, after_step, at_start, before_step
 from proctool.render.layout import Layout, lay_out
 from proctool.render.manual import Failure, Heading, Item, Section, State
+from proctool.render.moments import Moments
 
 _LABELS = {StepKind.DO: "", StepKind.CHECK: "Check", StepKind.READ: "Read", StepKind.WAIT: "Wait"}
 _TOP_LEVEL = 3
@@ -47,7 +48,8 @@ class _Around:
 class StepWriter:
     """Writes the steps of one plan. Steps that several failures share are written out once."""
 
-    def __init__(self, plan: Plan, proof: Proof, network: Network) -> None:
+    def __init__(self, plan: Plan, proof: Proof, network: Network, run: Sequence[Snapshot] = ()) -> None:
+        """`run` is a run of the main steps, its start first."""
         self.plan = plan
         self.network = network
         self.parts = plan.unit.parts
@@ -57,6 +59,7 @@ class StepWriter:
         self.numbers: dict[str, str] = {}
         """The number of each step that is written out, or of the one that stands for it, by path id."""
         self._shared = Shared(plan, proof, self.watched)
+        self.moments = Moments(plan, self._shared.worst, run)
         self._written: dict[object, tuple[str, str, Frame]] = {}
 
     def sections(self) -> tuple[Section, ...]:
@@ -114,6 +117,7 @@ class StepWriter:
                 else None
             ),
             order=f"Can be done before or after {loose}." if loose else "",
+            moment=self.moments.moment(around.frame, place),
         )
 
     def _states(self, step: Step, last: States | None) -> tuple[State, ...]:
@@ -193,6 +197,7 @@ class StepWriter:
             refers=refers,
             again=_kept(back, ending),
             then=after,
+            undone=_undone(back, ending),
         )
 
     def _instead(
@@ -235,6 +240,12 @@ def _kept(back: _Around, ending: BackTo) -> str:
         return ""
     verb = "is" if len(kept) == 1 else "are"
     return words.capital(f"{back.ranges(kept)} {verb} done once only: if done already, skip.")
+
+
+def _undone(back: _Around, ending: BackTo) -> tuple[str, ...]:
+    """The anchors of the steps gone back over that are done again."""
+    again = (i for i in back.layout.order if ending.undone >> i & 1 and not back.frame.steps[i].once)
+    return tuple(words.anchor(back.number(i)) for i in again)
 
 
 def _without(above: tuple[str, ...], titles: tuple[str, ...]) -> tuple[str, ...]:

@@ -9,16 +9,18 @@ from dataclasses import replace
 from proctool.model.plan import Facts, Plan, Revision, every_step
 from proctool.model.rows import Table
 from proctool.model.unit import Unit
-from proctool.model.verdict import Charge, Judgement, Proof, Verdict
+from proctool.model.verdict import Charge, Judgement, Proof, Snapshot, Verdict
 from proctool.network.reach import Network
 from proctool.render import words
+from proctool.render.card import card
 from proctool.render.departures import departures, named
 from proctool.render.grid import Pair, Sheet
 from proctool.render.isolation import at_zero, isolation, still_live, untouched
-from proctool.render.manual import Deviated, Hazard, Listing, Manual, Trust
+from proctool.render.manual import Deviated, Hazard, Held, Listing, Manual, Trust
 from proctool.render.meeting import hazard, touched, unique
 from proctool.render.pictures.diagram import energy_diagram
 from proctool.render.pictures.figure import Figure, figure
+from proctool.render.pictures.overlay import Overlay
 from proctool.render.pictures.picture import PHONE
 from proctool.render.pictures.plot import table_plots
 from proctool.render.pictures.state_band import state_band
@@ -43,12 +45,15 @@ def manual(
     tables: tuple[Table, ...] = (),
     deviations: tuple[Deviated, ...] = (),
     lowered: tuple[str, ...] = (),
+    run: Sequence[Snapshot] = (),
 ) -> Manual:
     """All that the manual of a procedure for a unit shows, in the reader's words.
 
     `digest` stands for plan and verdict, `draft` marks a manual that must not be worked from. What was not
     proven safe is marked as a draft whatever `draft` says. `tables` are those of the procedure for this unit,
-    `deviations` those that cover something here, `lowered` the rules whose level the library lowered.
+    `deviations` those that cover something here, `lowered` the rules whose level the library lowered. `run` is a
+    run of the main steps in which every check passes, its start first: where it is not live, but another order
+    has it so, the live diagram says *may be live*.
     """
     unit, facts = plan.unit, plan.facts
     shows = facts.shows if facts else {}
@@ -60,7 +65,7 @@ def manual(
     live = still_live(plan, proof, network)
     rows = isolation(plan, network, shows)
     when = due(facts.due if facts else (), tables)
-    writer = StepWriter(plan, proof, network)
+    writer = StepWriter(plan, proof, network, run)
     sections = writer.sections()
     return Manual(
         language=(facts.language if facts else "") or "en",
@@ -85,6 +90,11 @@ def manual(
         live=live,
         live_lead=words.LIVE[bool(live), bool(rows)],
         diagram=figure(lambda width: energy_diagram(unit, width=width)),
+        now=figure(lambda width: energy_diagram(unit, overlay=Overlay(), width=width), listed=False),
+        pairs=tuple(
+            Held(part, energy, unit.parts[part].label, unit.energies[energy].name)
+            for part, energy in writer.moments.pairs
+        ),
         overview=_overview(plan, proof),
         found=_devices(unit, plan, "starts"),
         left=_devices(unit, plan, "leaves"),
@@ -99,6 +109,7 @@ def manual(
         lowered=lowered,
         record=record(plan, shows),
         revisions=facts.revisions if facts else (),
+        card=card(plan, network, rows, writer.numbers),
     )
 
 

@@ -116,6 +116,16 @@ def locks(said: str) -> tuple[str, ...]:
     )
 
 
+def lock(part: Part, *, locked: bool) -> str:
+    """How an isolator is secured for the job."""
+    if part.exclusive_control and not locked:
+        return "not locked: keep it in your own hands or sight"
+    if not locked:
+        return "NOT LOCKED in this procedure"
+    text = LOCKS[part.lock]
+    return f"{text}; the site operates it" if part.site else text
+
+
 def capital(text: str) -> str:
     """The text with its first letter in upper case; the rest as it is."""
     return text[:1].upper() + text[1:]

@@ -14,21 +14,30 @@ from proctool.model.monitor import Deed, Lapse, Memory, Monitor, Touch
 from proctool.model.plan import Act, Plan, Step, every_step
 from proctool.model.words import FLUIDS, WETTING
 from proctool.network.reach import Mask, Network, bits
-from proctool.rules.feed import MOVES, Feed, Positions, feed, moved_isolators, open_vents, start
+from proctool.rules.feed import (
+    MOVES,
+    TURNS,
+    Feed,
+    Positions,
+    feed,
+    moved_isolators,
+    open_vents,
+    start,
+    turned,
+)
 
 NOT_BLED = "leak/not-bled"
 BLED_SHUT = "leak/bled-shut"
-_TURNS = frozenset({"vent", "shut"})
 
 
 def monitors(plan: Plan, net: Network) -> Iterator[Monitor]:
     """One for each part that traps air on each liquid it holds, and one for each part that is bled."""
     acts = [act for step in every_step(plan.frame) for act in step.acts]
-    turned = net.mask(act.part for act in acts if act.verb in _TURNS) | open_vents(plan, net)
+    vents = net.mask(act.part for act in acts if act.verb in TURNS) | open_vents(plan, net)
     for part in net.parts:
         for energy in _liquids(net, part.id) if part.holder and part.traps_air else ():
             line = feed(plan, net, part.id, energy)
-            if line.vents & turned and line.isolators:
+            if line.vents & vents and line.isolators:
                 yield _Drained(plan, net, part.id, energy, line).monitor()
     for bled in dict.fromkeys(act.part for act in acts if act.verb == "bleed"):
         yield _Bled(plan, net, bled).monitor()
@@ -37,14 +46,6 @@ def monitors(plan: Plan, net: Network) -> Iterator[Monitor]:
 def _liquids(net: Network, part: str) -> tuple[str, ...]:
     """The energies of a part in which air can be trapped."""
     return tuple(e for e in net.energies_of(part) if net.unit.energies[e].form in WETTING)
-
-
-def _turned(net: Network, open_: Mask, act: Act, among: Mask) -> Mask:
-    """The open vents after an act, where it turns one of `among`."""
-    bit = 1 << net.place[act.part] if act.verb in _TURNS else 0
-    if not bit & among:
-        return open_
-    return open_ | bit if act.verb == "vent" else open_ & ~bit
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ class _Drained:
             for act in deed.step.acts:
                 full = self.line.live(at.off | at.part)
                 at = at.after(self.net, act, self.line.isolators)
-                open_ = _turned(self.net, open_, act, self.line.vents)
+                open_ = turned(self.net, open_, act, self.line.vents)
                 if act.verb == "bleed" and act.part == self.part and deed.passed is not False:
                     air = 0
                 if air and not full and self.line.live(at.off | at.part):
@@ -87,7 +88,7 @@ class _Drained:
 
     def _counts(self, act: Act) -> bool:
         bit = 1 << self.net.place[act.part] if act.part else 0
-        if act.verb in MOVES | _TURNS:
+        if act.verb in MOVES | TURNS:
             return bool(bit & (self.line.isolators | self.line.vents))
         return act.verb == "bleed" and act.part == self.part
 
@@ -124,13 +125,13 @@ class _Bled:
             (off, open_), lapses = memory, []
             for act in deed.step.acts:
                 off = Positions(off, 0).after(self.net, act, isolators).off
-                open_ = _turned(self.net, open_, act, vents)
+                open_ = turned(self.net, open_, act, vents)
                 if act.verb == "bleed" and act.part == self.part and not self._reached(off) & open_:
                     lapses.append(self._lapse())
             return (off, open_), tuple(lapses)
 
         def touches(step: Step) -> Touch:
-            moving = [a for a in step.acts if a.verb in MOVES | _TURNS]
+            moving = [a for a in step.acts if a.verb in MOVES | TURNS]
             if self.net.mask(act.part for act in moving) & (isolators | vents):
                 return Touch.CHANGES
             bleeds = any(act.verb == "bleed" and act.part == self.part for act in step.acts)

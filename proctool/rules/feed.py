@@ -16,6 +16,8 @@ from proctool.network.reach import Mask, Network
 
 MOVES = frozenset({"isolate", "throttle", "connect", "restore"})
 """Acts that set an isolator."""
+TURNS = frozenset({"vent", "shut"})
+"""Acts that turn a vent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +105,14 @@ def open_vents(plan: Plan, net: Network) -> Mask:
         for part in vents
         if "open" in (words := plan.starts.get(part.id, ())) or (part.normally_open and "shut" not in words)
     )
+
+
+def turned(net: Network, open_: Mask, act: Act, among: Mask) -> Mask:
+    """The open vents after an act, where it turns one of `among`."""
+    bit = 1 << net.place[act.part] if act.verb in TURNS else 0
+    if not bit & among:
+        return open_
+    return open_ | bit if act.verb == "vent" else open_ & ~bit
 
 
 def found(plan: Plan, part: Part) -> Position:

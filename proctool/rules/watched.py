@@ -14,7 +14,7 @@ from proctool.model.procedure import LibraryFile, Profile, WrittenRule
 from proctool.model.unit import Unit
 from proctool.model.verdict import Proof
 from proctool.network.reach import Network
-from proctool.rules import air, control, fitted, locks, tester, tight
+from proctool.rules import air, closed, control, fitted, locks, stores, tester, tight
 from proctool.rules.house.alphabet import Alphabet, clashes, idle
 from proctool.rules.house.compile import monitor
 from proctool.rules.house.pattern import Sequence
@@ -43,8 +43,10 @@ class Watchlist:
                 yield compiled
         yield from control.monitors(plan, net, self.practice.order)
         yield from locks.monitors(plan)
+        yield from stores.monitors(plan, net)
         yield from air.monitors(plan, net)
         yield from tight.monitors(plan, net)
+        yield from closed.monitors(plan)
         yield from fitted.monitors(plan)
 
 

@@ -204,8 +204,19 @@ def _first_key(path: Path) -> str | None:
             head = stream.read(_HEAD)
     except OSError:
         return None
-    found = _FIRST_KEY.match(head.removeprefix(b"\xef\xbb\xbf"))
+    return _key_of(head)
+
+
+def _key_of(data: bytes) -> str | None:
+    found = _FIRST_KEY.match(data.removeprefix(b"\xef\xbb\xbf"))
     return found[1].decode() if found else None
+
+
+def bearing_on(focus: str | None, files: Mapping[str, bytes]) -> Mapping[str, bytes]:
+    """The files that bear on one of them: where that is a procedure, all but the other procedures."""
+    if focus not in files or _key_of(files[focus]) != Kind.PROCEDURE:
+        return files
+    return {f: data for f, data in files.items() if f == focus or _key_of(data) != Kind.PROCEDURE}
 
 
 def _missing(path: Path, folder: Path) -> str:

@@ -1,7 +1,7 @@
 """The files of a library as they were at a revision that its git repository holds. Nothing is ever written.
 
-git is called without a shell, every name after `--end-of-options` or `--`, so that no name can become an option.
-Blobs are read as they are stored: no filter, no hook, no fetch.
+git is called without a shell, and a revision is named after `--end-of-options`, so that none can become an
+option. Blobs are read as they are stored: no filter, no hook, no fetch.
 """
 
 from __future__ import annotations
@@ -124,7 +124,8 @@ def _refused(file: str, message: str) -> Finding:
 def _git(folder: Path, *words: str, given: bytes = b"") -> bytes:
     """What git says, called in a folder."""
     environment = {name: value for name, value in os.environ.items() if name not in _PLACES}
-    environment |= {"LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0", "GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
+    environment |= {"LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0"}
+    environment |= {"GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
     call = ["git", "--no-pager", "-C", os.fspath(folder), *words]
     try:
         done = subprocess.run(  # noqa: S603 - no shell, and no word of a person's can be an option

@@ -156,7 +156,8 @@ class Said:
 
 def faults(text: str) -> list[tuple[str, str, str]]:
     """The findings that a report for people shows, as (place, level, rule)."""
-    found = re.findall(r"^  (error|warning|advice)  .*?^  rule +(\S+) ·\s+(.+?)$", text, re.M | re.S)
+    pattern = r"^  (error|warning|advice)  .*?^  rule +(\S+) ·\s+(.+?)$"
+    found = re.findall(pattern, text, re.MULTILINE | re.DOTALL)
     return [(place, level, rule) for level, rule, place in found]
 
 

@@ -178,7 +178,7 @@ def test_an_unknown_format(tmp_path, formats):
     said = build(tmp_path, "--formats", formats)
     assert (said.code, said.out) == (2, "")
     assert said.err == (
-        f"proctool: `--formats {formats}`: expected one or more of html, pdf, joined by commas.\n"
+        f"proctool: `--formats {formats}`: expected one or more of card, html, pdf, tables, joined by commas.\n"
     )
 
 

@@ -53,6 +53,17 @@ class TestExitCodes:
         verdicts = json.loads(call("check", tmp_path / "units/f-2.yaml", "--format", "json").out)["verdicts"]
         assert [(v["procedure"], v["unit"]) for v in verdicts] == [("change-filter", "F-2")]
 
+    @pytest.mark.parametrize("file", sorted(path.name for path in DEMO.glob("*.yaml")))
+    def test_a_procedure_alone_is_found_the_same(self, file):
+        alone, among = (proctool.open_library(DEMO / file, alone=alone).check() for alone in (True, False))
+        assert (alone.findings, alone.verdicts) == (among.findings, among.verdicts) and alone.verdicts
+
+    def test_other_procedures_do_not_bear_on_one(self, tmp_path):
+        written(tmp_path, UNKNOWN, extra="procedure: extra\ntitle: E\nunits: [F-1]\nsteps: [{opne: first}]\n")
+        found = json.loads(call("check", tmp_path / "change-filter.yaml", "--format", "json").out)["findings"]
+        assert {f["file"] for f in found} == {"change-filter.yaml"}
+        assert call("check", tmp_path / "change-filter.yaml", "--procedure", "extra").code == 2
+
     def test_one_procedure_and_one_unit(self, tmp_path):
         said = call("check", written(tmp_path), "--procedure", "change-filter", "--unit", "F-2")
         assert "F-1" not in said.out

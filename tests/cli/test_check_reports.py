@@ -1,4 +1,4 @@
-"""What `check` writes besides its plain report: baselines, statistics, code scanning, servers that run checks."""
+"""What `check` writes besides its plain report: baselines, statistics, SARIF, JUnit."""
 
 import json
 import os

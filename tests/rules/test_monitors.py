@@ -287,6 +287,68 @@ class TestIsolatedUnlocked:
         assert told(self.RULE, steps, unit=self.BARE) == []
 
 
+class TestStoreJoined:
+    RULE = "energy/store-joined"
+    TANK = (
+        (
+            "parts:\n",
+            """parts:
+  check: {role: check_valve}
+  tank: {role: store, near: []}
+  cock: {role: vent}
+  neck: {role: isolator, device: valve}
+""",
+        ),
+        (
+            "lines:\n",
+            """lines:
+  branch: {energy: water, path: [housing, check, neck, tank]}
+  out: {energy: water, path: [tank, cock]}
+""",
+        ),
+    )
+    READY = (
+        "  - stop: pump\n  - {isolate: [inlet_valve, plug], lock: [inlet_valve, plug]}\n  - vent: drain\n"
+        + ZERO
+    )
+
+    @pytest.mark.parametrize(
+        ("tank", "broken"),
+        [
+            ("", True),
+            ("  - {isolate: neck, lock: neck}\n", False),
+            ("  - {isolate: neck, lock: neck}\n  - unlock: neck\n  - restore: neck\n", True),
+            ("  - vent: cock\n", False),
+            ("  - vent: cock\n  - shut: cock\n", True),
+        ],
+    )
+    def test_a_tank_behind_a_check_valve(self, tank, broken):
+        steps = self.READY + tank + "  - open: housing\n"
+        assert told(self.RULE, steps, unit=self.TANK) == (["open-housing"] if broken else [])
+
+    def test_what_the_tank_keeps_is_discharged(self):
+        kept = (self.TANK[0][0], self.TANK[0][1].replace("store, ", "store, keeps: [water], "))
+        steps = self.READY + "  - discharge: tank\n  - open: housing\n"
+        assert told(self.RULE, steps, unit=(kept, self.TANK[1])) == []
+
+
+class TestClosedUnopened:
+    RULE = "graph/closed-unopened"
+
+    @pytest.mark.parametrize(
+        ("steps", "broken"),
+        [
+            ("  - open: pump\n  - close: pump\n", []),
+            ("  - close: pump\n", ["close-pump"]),
+            ("  - open: pump\n  - close: pump\n  - {close: pump, id: again}\n", ["again"]),
+            ("  - {open: pump, id: o}\n  - {close: pump, after: []}\n", ["close-pump"]),
+            ("  - close: pump\nstarts: {pump: open}\n", []),
+        ],
+    )
+    def test_it_stands_open(self, steps, broken):
+        assert told(self.RULE, steps) == broken
+
+
 class TestIdleCheck:
     RULE = "graph/idle-check"
 

@@ -3,8 +3,8 @@
 Why: A check whose `otherwise` has no steps and goes on asks the technician to look, and then to do the same
 whatever is seen. Either the mend was forgotten, or the check is a note.
 
-Source: IEC/IEEE 82079-1 asks what to do about faults and leaks that can be foreseen (read in summaries, not in
-the standard). For any other check common practice, no source.
+Source: IEC/IEEE 82079-1 asks what to do about faults and leaks that can be foreseen (read in summaries, not
+in the standard). For any other check common practice, no source.
 
 Bad::
 

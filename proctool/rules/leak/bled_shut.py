@@ -4,8 +4,8 @@ Why: With the relief button shut nothing comes out, and who ticks the step belie
 is still there when the full flow comes, and drives the pieces away if the housing bursts. A vent behind a
 cartridge does not count: a cartridge may be blocked.
 
-Source: Common practice. Town codes on pressure tests of pipes ask that all air be let out through vents before
-test pressure (Greentown 154.128).
+Source: Common practice. Town codes on pressure tests of pipes ask that all air be let out through vents
+before test pressure (Greentown 154.128).
 
 Bad::
 

@@ -12,6 +12,7 @@ from proctool.rules.unit import (
     not_covered,
     source_uncut,
     unchecked,
+    why_unsaid,
 )
 
 PACK: tuple[Rule, ...] = (
@@ -25,5 +26,6 @@ PACK: tuple[Rule, ...] = (
     not_covered.RULE,
     source_uncut.RULE,
     unchecked.RULE,
+    why_unsaid.RULE,
 )
 """The pack's rules, by hand: adding one is adding its line."""

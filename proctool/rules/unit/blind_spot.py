@@ -39,8 +39,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proctool.model.finding import Level
+from proctool.model.words import Role
 from proctool.network.cuts import isolators_of, sees, vents_of
-from proctool.network.reach import bits
+from proctool.network.origins import by_vent
+from proctool.network.reach import Network, bits
 from proctool.rules.rule import Rule, Seen, UnitSubject
 
 
@@ -64,12 +66,23 @@ def _check(subject: UnitSubject) -> Iterator[Seen]:
 
 
 def _fed(subject: UnitSubject, part: str, energy: str) -> Iterator[str]:
-    """Origins that no isolator cuts off, or not as deep as the energy asks."""
-    for uncut in isolators_of(subject.network, [part]).uncut:
+    """Origins that no isolator cuts off, or not as deep as the energy asks.
+
+    A store that waiting, earthing or blocking empties needs none.
+    """
+    net = subject.network
+    for uncut in isolators_of(net, [part]).uncut:
         if (uncut.part, uncut.energy) == (part, energy):
-            origins = " and ".join(subject.unit.parts[origin].label for origin in uncut.origins)
+            origins = [o for o in uncut.origins if not _discharged(net, o, energy)]
             deep = "" if uncut.depth is None else " as deep as it asks"
-            yield f"nothing cuts off the {origins}{deep}"
+            if origins:
+                told = " and ".join(subject.unit.parts[origin].label for origin in origins)
+                yield f"nothing cuts off the {told}{deep}"
+
+
+def _discharged(net: Network, origin: str, energy: str) -> bool:
+    """Whether an origin is a store that only `discharge` empties of the energy."""
+    return net.unit.parts[origin].role is Role.STORE and not by_vent(net, net.place[origin], energy)
 
 
 def _unrelieved(subject: UnitSubject, part: str, energy: str) -> Iterator[str]:

@@ -295,3 +295,32 @@ class TestSourceUncut:
         unit: dict[str, Any] = {"parts": {"well": {"role": "source"}, "check": {"role": "check_valve"}}}
         unit["lines"] = {"well": {"energy": "water", "path": ["well", "check", "housing"]}}
         assert [f.part for f in found(self.RULE, unit)] == ["well"]
+
+
+def test_a_store_that_only_waiting_empties_needs_no_isolator():
+    mains = {"form": "electricity", "normal": "230 V", "safe": "0 V"}
+    files = example.clean()
+    unit = {
+        "unit": "CAP-1",
+        "title": "Drive with a capacitor",
+        "energies": {"mains": mains},
+        "parts": {
+            "socket": {"role": "source", "name": "socket"},
+            "plug": {"role": "isolator", "device": "plug", "name": "plug", "tag": "X1", "lock": "cover"},
+            "drive": {"role": "component", "name": "drive box", "near": []},
+            "capacitor": {"role": "store", "name": "capacitor", "near": [], "leaves_in": {"mains": "5 min"}},
+            "tester": {"role": "gauge", "name": "tester", "at": "any", "energy": "mains", "span": "1000 V"},
+        },
+        "lines": {"power": {"energy": "mains", "path": ["socket", "plug", "drive", "capacitor"]}},
+    }
+    procedure = {
+        "procedure": "look-inside",
+        "title": "Look inside",
+        "units": ["CAP-1"],
+        "opens": ["drive"],
+        "steps": [{"do": "Open the <drive>.", "open": "drive"}],
+    }
+    files |= {"cap.yaml": json.dumps(unit), "look.yaml": json.dumps(procedure)}
+    rules = {f.rule for f in example.check(files).findings if f.unit == "CAP-1"}
+    assert "energy/opened-charged" in rules or "energy/opened-live" in rules
+    assert "unit/blind-spot" not in rules

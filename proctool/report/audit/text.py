@@ -1,0 +1,87 @@
+"""The audit at a terminal: how much is covered, every gap with its steps, and what needs a person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proctool.model.audit import Audit, Audited, Due
+from proctool.model.coverage import Cell
+from proctool.model.finding import Level
+from proctool.model.numbers import numbers, run
+from proctool.report.columns import wrapped
+from proctool.report.text import WIDTH, Paint, plain
+
+_MOST = 12
+"""Gaps told in full; the page has all."""
+
+
+def to_text(audit: Audit, *, width: int = WIDTH, paint: Paint = plain) -> str:
+    """Counts, gaps, units without a procedure, reviews and deviations."""
+    lines = wrapped(f"{audit.library}, as on {audit.today.isoformat()}, profile {audit.profile}", width)
+    cells = sum(len(line.row.cells) for line in audit.lines)
+    said = (
+        f"{len(audit.lines)} rows (opened part x energy) in {len(audit.cases)} cases, {cells} cells: "
+        f"{audit.gaps or 'no'} gap{'' if audit.gaps == 1 else 's'}."
+    )
+    lines += [paint(line, "error" if audit.gaps else "safe") for line in wrapped(said, width)]
+    gaps = [gap for case in audit.cases for gap in _gaps(audit, case)]
+    for gap in gaps[:_MOST]:
+        lines += ["", *(line for line in wrapped(gap, width))]
+    if len(gaps) > _MOST:
+        lines += ["", f"... and {len(gaps) - _MOST} more gaps: the page has all of them."]
+    lines.append("")
+    for said, kind in _rest(audit):
+        first, *more = wrapped(said, width)
+        lines += [paint(first, kind), *more]
+    return "\n".join(lines) + "\n"
+
+
+def _gaps(audit: Audit, case: Audited) -> Iterator[str]:
+    where = f"{case.procedure} on {case.unit}"
+    if case.plan is None:
+        yield f"{where}: could not be resolved, so nothing is known of it. `proctool check` says why."
+        return
+    known, parts, energies = numbers(case.plan), case.plan.unit.parts, case.plan.unit.energies
+    for line in audit.lines:
+        if line.case is case:
+            about = f"{parts[line.row.part].label}, {energies[line.row.energy].name}"
+            about += f", beside the {parts[line.row.beside].label}" if line.row.beside else ""
+            for cell in line.row.gaps:
+                yield f"row {line.number}, {where}: {about}: {_gap(cell, known)}"
+    for asked in case.requirements:
+        if asked.mark.gap:
+            yield f"{where}: 1910.147(c)(4)(ii){asked.clause} {asked.asks}: {asked.why}."
+
+
+def _gap(cell: Cell, known: dict[str, str]) -> str:
+    often = "" if cell.mark.value == "no" else f" ({cell.mark.value})"
+    shown = f" Steps: {run(cell.trace, known)}." if cell.trace else ""
+    return f"not {cell.aspect.value}{often}: {cell.why}.{shown}"
+
+
+def _rest(audit: Audit) -> Iterator[tuple[str, str]]:
+    if audit.uncovered:
+        names = ", ".join(served.unit for served in audit.uncovered)
+        yield f"Units that no procedure fits: {names}.", "warning"
+    for state, kind in ((Due.OVERDUE, "error"), (Due.NEVER, "warning"), (Due.SOON, "warning")):
+        names = ", ".join(
+            f"{review.procedure} ({review.due})" if review.due else review.procedure
+            for review in audit.reviews
+            if review.state is state
+        )
+        if names:
+            yield f"Yearly reviews {state.value}: {names}.", kind
+    for departure in audit.departures:
+        said = departure.deviation
+        told = f"Deviation from {said.rule.text} in {departure.procedure}, {departure.state}, until {said.until}"
+        yield f"{told}, by {said.by}: {said.why}", "warning"
+    if audit.left_out:
+        yield f"Files with errors, left out: {', '.join(audit.left_out)}.", "error"
+    levels = ", ".join(
+        f"{sum(f.level is level for f in audit.findings)} {level.value}"
+        for level in Level
+        if any(f.level is level for f in audit.findings)
+    )
+    yield f"Findings of the rules: {levels or 'none'}.", "plain"
+    yield f"{len(audit.words)} things were taken on somebody's word: the page lists them.", "plain"
+    yield f"Sample (seed {audit.sample.seed}): {audit.sample.method} {audit.sample.chance}", "plain"
