@@ -41,7 +41,6 @@ from collections.abc import Iterator
 from proctool.model.finding import Level
 from proctool.model.words import Role
 from proctool.network.cuts import isolators_of, sees, vents_of
-from proctool.network.origins import by_vent
 from proctool.network.reach import Network, bits
 from proctool.rules.rule import Rule, Seen, UnitSubject
 
@@ -68,7 +67,7 @@ def _check(subject: UnitSubject) -> Iterator[Seen]:
 def _fed(subject: UnitSubject, part: str, energy: str) -> Iterator[str]:
     """Origins that no isolator cuts off, or not as deep as the energy asks.
 
-    A store that waiting, earthing or blocking empties needs none.
+    A store of charge, force or heat that waiting, earthing or blocking empties needs none.
     """
     net = subject.network
     for uncut in isolators_of(net, [part]).uncut:
@@ -81,8 +80,8 @@ def _fed(subject: UnitSubject, part: str, energy: str) -> Iterator[str]:
 
 
 def _discharged(net: Network, origin: str, energy: str) -> bool:
-    """Whether an origin is a store that only `discharge` empties of the energy."""
-    return net.unit.parts[origin].role is Role.STORE and not by_vent(net, net.place[origin], energy)
+    """Whether an origin is a store of what is no fluid: only `discharge` empties it."""
+    return net.unit.parts[origin].role is Role.STORE and not net.unit.energies[energy].fluid
 
 
 def _unrelieved(subject: UnitSubject, part: str, energy: str) -> Iterator[str]:

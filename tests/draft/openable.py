@@ -1,0 +1,72 @@
+"""Brute force: can a part be opened at all, with any set of isolators off and every vent open?
+
+Written from the definitions, with the naive reaches of the oracle of the network; shares no code with drafts.
+"""
+
+from __future__ import annotations
+
+from proctool.model.unit import Unit
+from tests.network.brute import FLUID_FORMS, Brute, subsets
+
+
+class Openable:
+    """One unit, every position of its isolators gone through."""
+
+    def __init__(self, unit: Unit) -> None:
+        self.unit, self.brute = unit, Brute(unit)
+
+    def at_all(self, part: str) -> bool:
+        """Whether there is a set of isolators with which the part could be opened."""
+        fixed = self.brute.normally_off
+        return any(self.with_off(part, chosen | fixed) for chosen in subsets(self.brute.isolators - fixed - {part}))
+
+    def with_off(self, part: str, off: set[str]) -> bool:
+        """Whether it could be with these off and locked, every vent open, all discharged that is not fed."""
+        brute = self.brute
+        firm = {n for n in off if self.unit.parts[n].lock != "none" or n in brute.normally_off}
+        for e in (e for e in self.unit.energies if part in brute.on(e)):
+            if self._fed(e, part, off) or self._fed(e, part, firm):
+                return False
+            if self.unit.energies[e].depth != "single" and any(self._fed(e, part, off - {i}) for i in off):
+                return False
+            if not self._at_zero(e, part, off):
+                return False
+        wets = {e for e, x in self.unit.energies.items() if x.form in {"liquid_pressure", "steam"}}
+        electric = {e for e, x in self.unit.energies.items() if x.form == "electricity"}
+        if any(part in brute.on(e) for e in wets):
+            return not any(self._fed(e, n, off) for n in self.unit.parts[part].near for e in electric)
+        return True
+
+    def _fed(self, energy: str, part: str, off: set[str]) -> bool:
+        sources = self.brute.sources(energy)
+        return bool(sources) and part in self.brute.reach(energy, sources, off)
+
+    def _at_zero(self, energy: str, part: str, off: set[str]) -> bool:
+        """Whether its energy can be let out, and be shown to be."""
+        if self._holder(part):
+            return self._relieved(energy, part, off) and self._seen(energy, part, off)
+        beside = {n for n in self.brute.next[energy][part] if self._holder(n)}
+        joined = {n for n in self.brute.reach(energy, {part}, off) if self._holder(n)}
+        return (
+            bool(beside)
+            and all(self._seen(energy, n, off) for n in beside)
+            and all(self._relieved(energy, n, off) for n in beside | joined)
+        )
+
+    def _holder(self, name: str) -> bool:
+        return self.unit.parts[name].role in {"component", "store"}
+
+    def _relieved(self, energy: str, holder: str, off: set[str]) -> bool:
+        if self.unit.energies[energy].form not in FLUID_FORMS or energy in self.unit.parts[holder].keeps:
+            return True
+        return any(self._is(n, "vent") for n in self.brute.reach(energy, {holder}, off, sure=True))
+
+    def _seen(self, energy: str, holder: str, off: set[str]) -> bool:
+        sure = self.brute.reach(energy, {holder}, off, sure=True)
+        for n, p in self.unit.parts.items():
+            if p.role == "gauge" and p.energy == energy and (p.at == "any" or p.at in sure):
+                return True
+        return self.unit.energies[energy].form in FLUID_FORMS and any(self._is(n, "vent") for n in sure)
+
+    def _is(self, name: str, role: str) -> bool:
+        return self.unit.parts[name].role == role

@@ -1,0 +1,55 @@
+"""Units of the model as files of a small library, so that the whole tool can be run on random networks."""
+
+from __future__ import annotations
+
+from proctool.api import Library
+from proctool.model.unit import Part, Unit
+
+LIBRARY = """\
+library: Random plants
+people: {fitter: fitter}
+ppe: {glasses: safety glasses}
+"""
+
+
+def library_of(unit: Unit) -> Library:
+    """A library with one unit and no procedures."""
+    return Library.from_texts({"library.yaml": LIBRARY, "unit.yaml": unit_text(unit)})
+
+
+def unit_text(unit: Unit) -> str:
+    """The file of a unit."""
+    lines = [f"unit: {unit.id}", f"title: {unit.title}", "energies:"]
+    for energy in unit.energies.values():
+        safe = {"electricity": "0 V", "heat": "40 °C or less"}.get(energy.form.value, "0 bar")
+        warning = "{word: danger, hazard: It is live., harm: It can kill you., avoid: Verify its zero first.}"
+        brought = ", brought: true" if energy.brought else ""
+        lines.append(
+            f"  {energy.id}: {{form: {energy.form.value}, safe: '{safe}', isolation: {energy.depth.value}"
+            f"{brought}, warning: {warning}}}"
+        )
+    lines.append("parts:")
+    lines += (f"  {part.id}: {{{', '.join(_fields(part))}}}" for part in unit.parts.values())
+    lines.append("lines:")
+    lines += (
+        f"  {line.id}: {{energy: [{', '.join(line.energies)}], path: [{', '.join(line.path)}]}}"
+        for line in unit.lines.values()
+    )
+    return "\n".join(lines) + "\n"
+
+
+def _fields(part: Part) -> list[str]:
+    said = [f"role: {part.role.value}", f"name: part {part.id}"]
+    if part.device is not None:
+        said += [f"device: {part.device.value}", f"lock: {part.lock.value}", f"tag: T-{part.id}"]
+        said += ["operated_by: site"] if part.site else []
+        said += ["normal: closed"] if part.normal.value == "off" else []
+    said += ["normal: open"] if part.normally_open else []
+    said += [f"runs: {part.runs}"] if part.runs else []
+    said += [f"keeps: [{', '.join(sorted(part.keeps))}]"] if part.keeps else []
+    said += [f"at: {part.at}", f"energy: {part.energy}"] if part.at else []
+    if part.role.value == "outlet" and not part.feeds_back:
+        said += ["feeds_back: false", "why: it ends free"]
+    if part.role.value != "source":
+        said += [f"near: [{', '.join(part.near)}]"]
+    return said
