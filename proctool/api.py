@@ -2,27 +2,37 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
-from proctool.auditing import AUDIT_FORMATS, Audits, audited
 from proctool.baseline import BaselineError, read_baseline, write_baseline
-from proctool.comparing import Compared, CompareError, compared
-from proctool.drafting import Drafted, DraftOrder, draft, write_draft
-from proctool.fix import Fixed
-from proctool.fix.diff import unified
-from proctool.fix.disk import write_fixed
 from proctool.library import Library, SlipWatch, Watch
-from proctool.publish.start import NotEmptyError, new_library
+from proctool.publish.atomic import write as write_file
 from proctool.report.baseline import Baseline
 from proctool.results import FORMATS, Built, Case, Check, Slips
-from proctool.rules.explain import explained, listed
 from proctool.rules.packs import RULES
 from proctool.source.files import bearing_on, collect
+
+if TYPE_CHECKING:
+    from proctool.adaptable import AdaptError, answers_in
+    from proctool.adapting import Adaptation, adapted
+    from proctool.auditing import AUDIT_FORMATS, Audits, audited
+    from proctool.comparing import Compared, CompareError, compared
+    from proctool.drafting import Drafted, DraftOrder, draft, write_draft
+    from proctool.fix import Fixed
+    from proctool.fix.diff import unified
+    from proctool.fix.disk import write_fixed
+    from proctool.publish.start import NotEmptyError, new_library
+    from proctool.rules.explain import explained, listed
+    from proctool.surveying import Surveyed, surveyed
 
 __all__ = [
     "AUDIT_FORMATS",
     "FORMATS",
     "RULES",
+    "AdaptError",
+    "Adaptation",
     "Audits",
     "Baseline",
     "BaselineError",
@@ -39,7 +49,10 @@ __all__ = [
     "OpenError",
     "SlipWatch",
     "Slips",
+    "Surveyed",
     "Watch",
+    "adapted",
+    "answers_in",
     "audited",
     "compared",
     "draft",
@@ -48,11 +61,36 @@ __all__ = [
     "new_library",
     "open_library",
     "read_baseline",
+    "surveyed",
     "unified",
     "write_baseline",
     "write_draft",
+    "write_file",
     "write_fixed",
 ]
+
+
+_LATER = {
+    "proctool.adaptable": "AdaptError answers_in",
+    "proctool.adapting": "Adaptation adapted",
+    "proctool.auditing": "AUDIT_FORMATS Audits audited",
+    "proctool.comparing": "Compared CompareError compared",
+    "proctool.drafting": "Drafted DraftOrder draft write_draft",
+    "proctool.fix": "Fixed",
+    "proctool.fix.diff": "unified",
+    "proctool.fix.disk": "write_fixed",
+    "proctool.publish.start": "NotEmptyError new_library",
+    "proctool.rules.explain": "explained listed",
+    "proctool.surveying": "Surveyed surveyed",
+}
+"""Names that one command or another needs, by module: imported when first used, so that each starts quickly."""
+
+
+def __getattr__(name: str) -> Any:  # noqa: ANN401 - whatever the name stands for
+    for module, names in _LATER.items():
+        if name in names.split():
+            return getattr(import_module(module), name)
+    raise AttributeError(f"module `proctool.api` has no attribute `{name}`")
 
 
 class OpenError(Exception):

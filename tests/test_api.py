@@ -1,9 +1,14 @@
 """The public face: a library opened, checked, resolved and built without the command line."""
 
+import re
+import subprocess
+import sys
 from datetime import date
+from pathlib import Path
 
 import pytest
 
+from proctool import api
 from proctool.api import Built, Case, Check, Library, OpenError, open_library
 from proctool.model.finding import Level
 from proctool.model.verdict import Verdict
@@ -155,3 +160,19 @@ class TestBuild:
         (tmp_path / "file").write_text("kept")
         with pytest.raises(OSError, match="file"):
             Library.from_texts(FILES).build(tmp_path / "file" / "out", formats=frozenset({"html"}))
+
+
+def test_every_public_name_is_there_and_the_late_ones_are_told_to_type_checkers_too():
+    assert [name for name in api.__all__ if not hasattr(api, name)] == []
+    source = Path(api.__file__).read_text(encoding="utf-8")
+    told = re.findall(r"^    from (proctool[\w.]*) import (.+)$", source, re.MULTILINE)
+    assert {module: names.replace(",", "") for module, names in told} == api._LATER
+
+
+def test_checking_does_not_wait_for_what_other_commands_need():
+    code = "import sys, proctool.cli.check; print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
+    loaded = set(done.stdout.decode().split())
+    assert "proctool.library" in loaded
+    later = {"networkx", "jsonschema", "pint", "jinja2", "markdown_it", "weasyprint", "proctool.auditing"}
+    assert not loaded & later

@@ -69,4 +69,4 @@ class TestCheck:
         assert told.startswith("2 procedures, ") and " 6 cases, 6 of them safe, 0 findings;" in told
 
     def test_a_file_alone_is_started_like_a_person_does(self) -> None:
-        assert check.one_file(1) > 1
+        assert check.one_file(1, 1) > 1

@@ -45,9 +45,14 @@ ALLOWED: dict[str, frozenset[str]] = {
     | {"records", "results", "casework", "around", "manuals", "source", "resolve", "prove", "rules", "tables"}
     | {"fix", "focus", "render", "report", "draft", "publish"},
     "auditing": LOWEST | {"library", "results", "draft", "rules", "render", "report", "publish"},
+    "marking": LOWEST | {"draft", "fix"},
+    "adaptable": LOWEST | {"library", "draft", "source"},
+    "adapting": LOWEST
+    | {"adaptable", "casework", "comparing", "marking", "library", "results", "draft", "fix", "report", "publish"},
     "comparing": LOWEST | {"library", "results", "draft", "source", "render", "report"},
+    "surveying": LOWEST | {"library", "draft", "render", "report"},
     "drafting": LOWEST | {"library", "results", "draft", "prove", "publish", "rules"},
-    "api": LOWEST | {"auditing"} | {"comparing", "drafting"} | {"library", "baseline", "fix", "results", "source", "rules", "report", "publish"},
+    "api": LOWEST | {"auditing"} | {"adaptable", "adapting", "comparing", "drafting", "surveying"} | {"library", "baseline", "fix", "results", "source", "rules", "report", "publish"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),
     "__main__": frozenset({"cli"}),

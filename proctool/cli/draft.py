@@ -130,9 +130,7 @@ def _free(library: Library, name: str, file: str) -> None:
     """Leaves where another file has a procedure of that name, or this file is something else."""
     for procedure in library.procedures.values():
         if procedure.name.casefold() == name.casefold() and procedure.span.file != file:
-            fail(
-                f"There is a procedure `{procedure.name}` in {procedure.span.file}. Choose another --name."
-            )
+            fail(f"There is a procedure `{procedure.name}` in {procedure.span.file}. Choose another --name.")
     if any(d.file == file and d.name.text not in library.procedures for d in library.documents):
         fail(f"{file} of this library is no procedure. Name another file.")
 

@@ -7,24 +7,57 @@ from pathlib import Path
 
 import click
 
-from proctool.cli.common import FAULTS, budget_option, fail, known, library_option, opened, paint
+from proctool.api import Library, surveyed, write_file
+from proctool.cli.common import FAULTS, budget_option, fail, known, library_option, opened, paint, width
 from proctool.model.verdict import DEFAULT_BUDGET
 
 
 @click.command("show")
-@click.argument("procedure")
-@click.argument("unit")
+@click.argument("names", nargs=-1, required=True, metavar="[PROCEDURE] UNIT")
+@click.option("--svg", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE",
+              help="Write the energy diagram of UNIT to FILE as well; without a PROCEDURE only.")  # fmt: skip
 @library_option
 @budget_option
-def command(procedure: str, unit: str, path: Path | None, budget: int | None) -> None:
-    """Show the resolved steps of PROCEDURE on UNIT.
+def command(names: tuple[str, ...], svg: Path | None, path: Path | None, budget: int | None) -> None:
+    """Show UNIT's network, or the steps of PROCEDURE on it.
 
-    After each step stands what is newly live, trapped or zero, the worst over all orders.
+    Of a UNIT alone: its lines drawn, what each isolator, vent and gauge reaches, and the blind spots.
+
+    Of a PROCEDURE on it: the resolved steps. After each step stands what is newly live, trapped or zero, the
+    worst over all orders.
     """
+    if len(names) > 2:
+        fail(f"Expected a unit, or a procedure and a unit; found {len(names)} names.")
     library = opened(path)
+    if len(names) == 1:
+        _unit(library, names[0], svg)
+        return
+    if svg is not None:
+        fail("The diagram is of a unit alone: leave the procedure or --svg out.")
+    _steps(library, *names, budget=budget or DEFAULT_BUDGET)
+
+
+def _unit(library: Library, unit: str, svg: Path | None) -> None:
+    if unit in library.procedures and unit not in library.units.families:
+        fitting = library.units.fitting(library.procedures[unit])[0]
+        fail(f"`{unit}` is a procedure; say on which unit: {', '.join(fitting) or 'it is for none'}.")
+    known(library, unit, library.units.families, "unit")
+    if unit not in library.units.whole:
+        fail(f"Unit `{unit}` could not be read: `proctool check` says why.", FAULTS)
+    found = surveyed(library, unit)
+    click.echo(found.to_text(width=width(), paint=paint), nl=False)
+    if svg is not None:
+        try:
+            write_file(svg, found.to_svg().encode())
+        except OSError as error:
+            fail(f"Cannot write to {error.filename or svg}: {error.strerror}.")
+        click.echo(f"{paint('written', 'safe')}  {svg}", err=True)
+
+
+def _steps(library: Library, procedure: str, unit: str, *, budget: int) -> None:
     known(library, procedure, library.procedures, "procedure")
     known(library, unit, library.units.families, "unit")
-    cases = tuple(library.cases(procedure=procedure, unit=unit, budget=budget or DEFAULT_BUDGET))
+    cases = tuple(library.cases(procedure=procedure, unit=unit, budget=budget))
     if not cases:
         fail(f"Procedure `{procedure}` is not for unit `{unit}`.")
     if cases[0].plan is None:

@@ -50,7 +50,7 @@ def with_blocks(
 
 
 def _reasons(network: Network, way: Way) -> Iterator[str]:
-    for name in way.cut.isolators:
+    for name in way.isolators:
         yield from why.of_isolator(network, way, name)
     for name in way.vents:
         yield from why.of_vent(network, way, name)

@@ -1,6 +1,6 @@
-"""The coverage of a plan: what isolates, secures, relieves, verifies and restores each opened part, step by step.
+"""The coverage of a plan: what isolates, secures, relieves, verifies, restores each opened part, and which step.
 
-Every answer is the proof's own: charges, reach, locks and debts at every moment of every order (`ledger`,
+Every answer is the proof's own: charges, reach, locks and debts at every moment of every order (`moments`,
 `evidence`). Nothing is taken from texts, titles or names of blocks. The facts asked for are those of 29 CFR
 1910.147(d) and (e): isolated (d)(3), locked (d)(4), relieved (d)(5), verified (d)(6), given back (e).
 
@@ -14,8 +14,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from proctool.draft.evidence import barriers, keepers, owing, ways_out
-from proctool.draft.ledger import Ledger, Moment, Thing
+from proctool.draft.evidence import Barriers, keepers, owing, ways_out
+from proctool.draft.ledger import Thing
+from proctool.draft.moments import Moment, Moments
 from proctool.model.coverage import Aspect, Cell, Coverage, Deed, Mark, Row
 from proctool.model.plan import Act, Plan
 from proctool.model.verdict import Charge
@@ -73,13 +74,14 @@ def coverage(plan: Plan, *, budget: int) -> Coverage:
     Cost: a plain walk over all pairs of (done steps, state), and a few reaches at each moment at which
     something stands open. Where more than `budget` pairs are met every cell is unknown.
     """
-    return _Survey(Ledger(plan, budget=budget)).coverage()
+    return _Survey(Moments(plan, budget=budget)).coverage()
 
 
 class _Survey:
-    def __init__(self, ledger: Ledger) -> None:
-        self.ledger = ledger
-        self.setup: Setup = ledger.setup
+    def __init__(self, moments: Moments) -> None:
+        self.moments = moments
+        self.setup: Setup = moments.setup
+        self.barriers = Barriers(moments.setup)
         self.tallies: dict[tuple[_Key, Aspect], _Tally] = {}
         self.runs: dict[_Key, Moment] = {}
         """The first moment at which each row's part is exposed."""
@@ -87,7 +89,7 @@ class _Survey:
         """What was set to keep each row's energy away."""
         self.used = {
             ("proven", c.index, step.id, act.part): act.by or ""
-            for step in ledger.steps
+            for step in moments.steps
             for act in step.acts
             if act.verb == "verify_zero"
             for c in self.setup.carriers
@@ -96,7 +98,7 @@ class _Survey:
         """The gauge or vent with which a step verifies zero of an energy at a part."""
         self.emptied = {
             step.id: act.part
-            for step in ledger.steps
+            for step in moments.steps
             for act in reversed(step.acts)
             if act.verb in {"discharge", "flush"}
         }
@@ -105,12 +107,13 @@ class _Survey:
     def coverage(self) -> Coverage:
         """Walk all moments, then all ends, and put the rows together."""
         keys = self._keys()
-        if self.ledger.walked:
-            for moment in self.ledger.moments():
+        if self.moments.walked:
+            for moment in self.moments.each():
                 self._at(moment)
-            for end in self.ledger.ends():
+            for end in self.moments.ends():
                 self._in_the_end(end, keys)
-        return Coverage(tuple(self._row(key, keys[key]) for key in sorted(keys, key=_order)), self.ledger.walked)
+        rows = tuple(self._row(key, keys[key]) for key in sorted(keys, key=_order))
+        return Coverage(rows, self.moments.walked)
 
     # ------------------------------------------------------------------------ rows
 
@@ -121,7 +124,7 @@ class _Survey:
             for verb in (v for v, word in (("open", "open"), ("uncover", "uncovered")) if word in words):
                 if self.setup.network.parts[self.setup.network.place[part]].holder or verb == "uncover":
                     found.update((key, []) for key in self._of(self.setup.network.place[part], verb))
-        for step in self.ledger.steps:
+        for step in self.moments.steps:
             for act in step.acts:
                 if act.verb in _EXPOSING:
                     for key in self._of(self.setup.network.place[act.part], act.verb):
@@ -165,7 +168,7 @@ class _Survey:
         carrier, state = self.setup.carriers[key.carrier], moment.before
         held = charge(self.setup, state, key.place, carrier)
         self._tally(key, Aspect.ISOLATED).note(held is not Charge.LIVE, moment)
-        between = barriers(self.setup, state, key.place, carrier)
+        between = self.barriers.of(state, key.place, carrier)
         self._credit(key, Aspect.ISOLATED, moment, (("position", 0, i) for i in bits(between)))
         locked = between & state.locked
         self._credit(key, Aspect.SECURED, moment, (("locked", 0, i) for i in bits(locked)))
@@ -207,13 +210,13 @@ class _Survey:
         carrier, state = self.setup.carriers[key.carrier], moment.after
         live = charge(self.setup, state, key.place, carrier) is Charge.LIVE
         self._tally(key, Aspect.ISOLATED).note(not live, moment)
-        between = barriers(self.setup, state, key.place, carrier)
-        held = secured(self.setup, state, key.place, carrier)
-        if live or (held and not between):
+        between = self.barriers.of(state, key.place, carrier)
+        held = not live and secured(self.setup, state, key.place, carrier)
+        if held and not between:
             return
         tally = self._tally(key, Aspect.SECURED)
         tally.note(held, moment)
-        if not secured(self.setup, state, key.place, carrier, excuses=False):
+        if held and not secured(self.setup, state, key.place, carrier, excuses=False):
             excused = between & firm(self.setup, state) & ~state.locked
             for name in (self.setup.network.parts[i].label for i in bits(excused)):
                 tally.words[f"exclusive control of the {name}"] = None
@@ -265,7 +268,7 @@ class _Survey:
         """Note the steps that may have set some things last; with `found` also what is so as found."""
         by = self._tally(key, aspect).by
         for thing in things:
-            for step in self.ledger.setters(moment.ledger, thing):
+            for step in self.moments.ledgers.setters(moment.ledger, thing):
                 if step is not None or found:
                     by[Deed(step, self._means(step, thing))] = None
 
@@ -291,12 +294,12 @@ class _Survey:
         )
 
     def _cell(self, key: _Key, aspect: Aspect, steps: list[str]) -> Cell:
-        if not self.ledger.walked:
+        if not self.moments.walked:
             return Cell(aspect, Mark.UNKNOWN, why=_NOT_WALKED)
         if steps and key not in self.runs:
             return Cell(aspect, Mark.NOT_ASKED, why=_NOT_REACHED)
         tally = self.tallies.get((key, aspect), _Tally())
-        place = {step.id: i for i, step in enumerate(self.ledger.steps)}
+        place = {step.id: i for i, step in enumerate(self.moments.steps)}
         by = sorted(tally.by, key=lambda d: (place.get(d.step or "", -1), self.setup.network.place[d.part]))
         if tally.failed is not None:
             mark = Mark.SOMETIMES if tally.held else Mark.NO

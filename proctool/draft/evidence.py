@@ -2,30 +2,61 @@
 
 from __future__ import annotations
 
-from proctool.network.reach import Mask, bits
+import networkx as nx
+
+from proctool.network.reach import Mask, Network, bits
 from proctool.prove.after import origins
 from proctool.prove.setup import Carrier, Setup
 from proctool.prove.state import State
 
+_FED = -1
+"""All that is fed, as one place of the network."""
 
-def barriers(setup: Setup, state: State, place: int, carrier: Carrier) -> Mask:
-    """The isolators that are off and stand between a part and what could feed it, one behind the other too.
 
-    An isolator stands between where, all isolators conducting, it is arrived at from the sources (and from
-    charged holders that the part does not reach now) without passing the part, and the part from it without
-    going back into what those reach now.
+class Barriers:
+    """Which isolators stand between parts and what could feed them; each question is worked out once."""
+
+    def __init__(self, setup: Setup) -> None:
+        self._setup = setup
+        self._known: dict[tuple[int, int, Mask, Mask], Mask] = {}
+
+    def of(self, state: State, place: int, carrier: Carrier) -> Mask:
+        """The isolators that are off between a part and what could feed it, one behind the other too.
+
+        What could feed it are the sources and the charged holders that the part does not reach now. An
+        isolator stands between where some way, all isolators conducting, leads over it from what these reach
+        now to the part, never back into that, and passes nothing twice. None does where the part is reached.
+        """
+        net = self._setup.network
+        start = origins(self._setup, state, place, carrier)
+        fed = net.danger(carrier.id, start, state.off) if start else 0
+        if not fed or fed >> place & 1:
+            return 0
+        off = state.off & net.isolators & carrier.on_line & ~(1 << place)
+        key = place, carrier.index, fed, off
+        if key not in self._known:
+            arrived = (1 << i for i in bits(fed & off))
+            at_edge = sum(i for i in arrived if net.within(carrier.id, i, 0, fed & ~i) >> place & 1)
+            self._known[key] = at_edge | off & _between(net, carrier.id, place, fed)
+        return self._known[key]
+
+
+def _between(net: Network, energy: str, place: int, fed: Mask) -> Mask:
+    """All parts on some way, passing nothing twice, from `fed`, taken as one, to a part.
+
+    The ways between two places are the block of the network that holds both, were they joined (Whitney 1932).
     """
-    net, bit = setup.network, 1 << place
-    start = origins(setup, state, place, carrier)
-    if not start:
-        return 0
-    now = net.danger(carrier.id, start, state.off)
-    fed = net.within(carrier.id, start & ~bit, 0, bit)
-    found = 0
-    for i in bits(state.off & fed & net.isolators):
-        if net.within(carrier.id, 1 << i, 0, now & ~(1 << i)) & bit:
-            found |= 1 << i
-    return found
+    conducting = net.on_line[energy] & ~(net.vents | net.gauges)
+    passing = (conducting | 1 << place) & ~fed
+    graph = nx.Graph([(_FED, place)])
+    for i in bits(passing):
+        near = net.neighbours[energy][i]
+        graph.add_edges_from((i, j) for j in bits(near & passing))
+        if near & fed & conducting:
+            graph.add_edge(_FED, i)
+    blocks = nx.biconnected_components(graph)
+    block = next(block for block in blocks if _FED in block and place in block)
+    return sum(1 << i for i in block if i != _FED)
 
 
 def ways_out(setup: Setup, state: State, place: int, carrier: Carrier) -> Mask:

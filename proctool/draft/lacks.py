@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from proctool.model.words import Control, Lock, Role
-from proctool.network.cuts import Cut, Relief
-from proctool.network.reach import Mask, Network, bits
+from proctool.model.words import Control, Lock
+from proctool.network.cuts import Cut
+from proctool.network.reach import Mask, Network
 
 
 class Want(StrEnum):
@@ -28,6 +28,8 @@ class Want(StrEnum):
     """A vent that surely relieves the part."""
     SIGHT = "sight"
     """Something that shows zero at the part."""
+    PRESSURE = "pressure"
+    """What feeds a joint in normal service, so that it can be looked at for leaks; `part` is the joint."""
     NEIGHBOUR = "neighbour"
     """A holder next to a part that holds nothing itself, at which its zero could be shown."""
 
@@ -45,13 +47,13 @@ class Lack:
     """The depth that the energy asks for."""
 
 
-def lacks_of(network: Network, parts: Sequence[str], cut: Cut, relief: Relief) -> tuple[Lack, ...]:
-    """All that is lacking to open some parts with one cut, its vents open."""
+def lacks_of(network: Network, parts: Sequence[str], cut: Cut, joints: Mask) -> tuple[Lack, ...]:
+    """What is lacking to cut some parts off and lock that, and to look at their joints afterwards."""
     return (
         *_fed(network, cut),
         *_unlocked(network, cut),
-        *(Lack(Want.RELIEF, part, energy) for part, energy in relief.unrelieved if part in parts),
-        *_unseen(network, parts, cut),
+        *_alone(network, parts),
+        *_unpressed(network, joints),
     )
 
 
@@ -82,29 +84,17 @@ def shown_at(network: Network, part: str, energy: str) -> Mask:
     return network.neighbours[energy][place] & network.holders
 
 
-def sights_of(network: Network, part: str, energy: str, off: Mask) -> Mask:
-    """Gauges that can show zero of an energy at a holder; of a fluid, the vents that can as well."""
-    place = network.place[part]
-    sure = network.sure(energy, 1 << place, off)
-    found = sure & network.vents if network.unit.energies[energy].fluid else 0
-    for i in bits(network.gauges):
-        gauge = network.parts[i]
-        if gauge.energy == energy and i != place:
-            seen = gauge.at == "any" or (gauge.at in network.place and sure >> network.place[gauge.at] & 1)
-            found |= seen << i
-    return found
-
-
-def _unseen(network: Network, parts: Sequence[str], cut: Cut) -> Iterator[Lack]:
-    told: dict[Lack, None] = {}
+def _alone(network: Network, parts: Sequence[str]) -> Iterator[Lack]:
     for part in parts:
-        if network.unit.parts[part].role is Role.SOURCE:
-            continue
         for energy in network.energies_of(part):
-            at = shown_at(network, part, energy)
-            if not at:
-                told[Lack(Want.NEIGHBOUR, part, energy)] = None
-            for holder in network.names(at):
-                if not sights_of(network, holder, energy, cut.off):
-                    told[Lack(Want.SIGHT, holder, energy)] = None
-    yield from told
+            if not shown_at(network, part, energy):
+                yield Lack(Want.NEIGHBOUR, part, energy)
+
+
+def _unpressed(network: Network, joints: Mask) -> Iterator[Lack]:
+    """A joint is looked at under every fluid that could be fed to it, with the unit back to normal."""
+    for energy, sources in network.sources.items():
+        if network.unit.energies[energy].fluid:
+            could = network.danger(energy, sources, 0) & joints
+            for name in network.names(could & ~network.danger(energy, sources, network.normally_off)):
+                yield Lack(Want.PRESSURE, name, energy)

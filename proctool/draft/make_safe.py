@@ -8,6 +8,7 @@ after them, since what pushes it must be out first (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cmp_to_key
 
 from proctool.draft import why
@@ -16,10 +17,10 @@ from proctool.draft.ways import Sight, Way
 from proctool.draft.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.document import Mapping, Scalar
 from proctool.model.quantity import Quantity, compare, parse
-from proctool.model.unit import Energy, Part
-from proctool.model.words import KEPT_BY_ALL, Control, Lock
+from proctool.model.unit import Energy
+from proctool.model.words import Control, Lock
 from proctool.network.gauges import TESTER, sees_with
-from proctool.network.origins import by_vent, electricity_of
+from proctool.network.origins import discharged_only, electricity_of
 from proctool.network.reach import Mask, Network
 
 MAKE_SAFE = "make-safe"
@@ -51,7 +52,7 @@ def stopped(network: Network, way: Way, phrases: Phrases) -> Iterator[Task]:
 
 def shut_off(network: Network, way: Way, phrases: Phrases, *, explained: bool = False) -> Iterator[Task]:
     """Every isolator off and, where the unit is worked on under lockout, locked."""
-    for name in way.cut.isolators:
+    for name in way.isolators:
         locked = lockable(network, name)
         deeds = (Deed("isolate", name), Deed("lock", name)) if locked else (Deed("isolate", name),)
         using = phrases.locks if locked else ()
@@ -74,49 +75,39 @@ def _vents(network: Network, way: Way, phrases: Phrases) -> Iterator[Task]:
 
 def _discharges(network: Network, way: Way, *, fluid: bool) -> Iterator[Task]:
     """What leaves by time only, the parts that say how long first; one wait does for all it can reach."""
-    unit = network.unit
     done: dict[str, Mask] = {}
     waits = {
         (h, e.id): _least(network, h, e.id) for h in way.discharges for e in _kept(network, h, fluid=fluid)
     }
-    for holder, energy in sorted(waits, key=lambda pair: (not _says(unit.parts[pair[0]]), waits[pair] is None)):
+    for holder, energy in sorted(waits, key=lambda pair: (not _says(network, pair[0]), waits[pair] is None)):
         bit = 1 << network.place[holder]
         if done.get(energy, 0) & bit:
             continue
         for other in _kept(network, holder, fluid=fluid):
             done[other.id] = done.get(other.id, 0) | network.danger(other.id, bit, way.cut.off)
-        yield _let_go(network, way, unit.parts[holder], unit.energies[energy], waits[holder, energy])
+        task = _let_go(network, way, holder, network.unit.energies[energy], waits[holder, energy])
+        again = bool(_kept(network, holder, fluid=not fluid))
+        yield replace(task, id=f"discharge-{holder}-{energy}") if again else task
 
 
-def _let_go(network: Network, way: Way, part: Part, energy: Energy, least: str | None) -> Task:
+def _let_go(network: Network, way: Way, holder: str, energy: Energy, least: str | None) -> Task:
     opened = network.mask(way.vents) | network.normally_open
-    by = sees_with(network, part.id, energy.id, way.cut.off, opened)
-    gauge = network.unit.parts[by] if by is not None and by in network.names(network.gauges) else None
-    deeds = (Deed("discharge", part.id),)
-    said = f"{energy.name[:1].upper()}{energy.name[1:]} leaves the {part.label} only with time"
+    by = sees_with(network, holder, energy.id, way.cut.off, opened)
+    gauge = by if by is not None and network.gauges >> network.place[by] & 1 else None
+    deeds = (Deed("discharge", holder),)
+    label = network.unit.parts[holder].label
+    said = f"{energy.name[:1].upper()}{energy.name[1:]} leaves the {label} only with time"
     if least is not None and gauge is not None:
-        return Task(deeds, wait=least, until=(gauge.id, energy.safe), why=(f"{said}: {least} at least.",))
+        return Task(deeds, wait=least, until=(gauge, energy.safe), why=(f"{said}: {least} at least.",))
     if gauge is not None:
-        text = f"Discharge the <{part.id}> until the <{gauge.id}> reads {energy.safe}."
+        text = f"Discharge the <{holder}> until the <{gauge}> reads {energy.safe}."
         return Task(deeds, text, why=(f"{said} or by an act; the unit file says not which. Write it here.",))
-    return Task(deeds, f"Discharge the <{part.id}>.", why=(f"{said}, and no gauge sees it. Write here how.",))
+    return Task(deeds, f"Discharge the <{holder}>.", why=(f"{said}, and no gauge sees it. Write here how.",))
 
 
 def _kept(network: Network, holder: str, *, fluid: bool) -> list[Energy]:
-    """The energies that leave a holder by discharge only; those the technician brings in are left out."""
-    place = network.place[holder]
-    found = []
-    for name in network.energies_of(holder):
-        energy = network.unit.energies[name]
-        kept = energy.form in KEPT_BY_ALL or network.stores >> place & 1
-        if kept and not by_vent(network, place, name) and energy.fluid is fluid and not energy.brought:
-            found.append(energy)
-    return found
-
-
-def _says(part: Part) -> bool:
-    """Whether a part says itself how long something takes to leave it."""
-    return "leaves_in" in part.properties
+    energies = (network.unit.energies[name] for name in discharged_only(network, holder))
+    return [energy for energy in energies if energy.fluid is fluid]
 
 
 def _least(network: Network, holder: str, energy: str) -> str | None:

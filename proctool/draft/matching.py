@@ -5,22 +5,23 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Hashable
 from collections.abc import Mapping as ReadOnly
+from itertools import pairwise
 
 from proctool.model.adapting import Ground, Match
 from proctool.model.unit import Part, Unit
-from proctool.model.words import Form, Role
+from proctool.model.words import Device, Form, Role
 
 NONE = "none"
 """The answer that nothing stands for a part."""
 
 
-def matched(source: Unit, target: Unit, answers: ReadOnly[str, str]) -> dict[str, Match]:
+def matching(source: Unit, target: Unit, answers: ReadOnly[str, str]) -> dict[str, Match]:
     """For every part of the first unit what stands for it, or what could.
 
-    No part stands for two. By answer (an id of the second, or `none`); by id, where the role is the same; then
-    by name, and by tag, where one part of either has it in that role; then, over and over, the part of the
-    same kind with the most neighbours that stand for each other, where one has more than all others. What is
-    left is open: it is never guessed. The same kind is the same role, device and forms of energy.
+    No part stands for two. By answer (an id of the second, or `none`); by id, where the role is the same;
+    then by name, and by tag, where one part of either has it; then, over and over, the part with the most
+    neighbours that stand for one another, where one has more than all others, seen from either side. All but
+    ids ask for the same kind: role, device and forms of energy. What is left is open, never guessed.
     """
     found: dict[str, Match] = {}
     taken: set[str] = set()
@@ -37,8 +38,8 @@ def matched(source: Unit, target: Unit, answers: ReadOnly[str, str]) -> dict[str
         if part.id not in found and twin is not None and twin.role is part.role and part.id not in taken:
             take(part.id, part.id, Ground.ID)
     for key, ground in ((_named, Ground.NAME), (_tagged, Ground.TAG)):
-        for part, to in _alone(source, target, found, taken, key):
-            take(part, to, ground)
+        for ours, theirs in _alone(source, target, found, taken, key):
+            take(ours, theirs, ground)
     while (pair := _by_place(source, target, found, taken)) is not None:
         take(*pair, Ground.PLACE)
     for part in source.parts.values():
@@ -55,7 +56,7 @@ def _tagged(unit: Unit, part: Part) -> Hashable | None:
     return (part.tag, _kind(unit, part)) if part.tag else None
 
 
-def _kind(unit: Unit, part: Part) -> tuple[Role, object, frozenset[Form]]:
+def _kind(unit: Unit, part: Part) -> tuple[Role, Device | None, frozenset[Form]]:
     """What a part must share with another to stand for it."""
     return part.role, part.device, frozenset(unit.energies[e].form for e in _energies(unit, part))
 
@@ -83,31 +84,34 @@ def _alone(
 def _by_place(
     source: Unit, target: Unit, found: ReadOnly[str, Match], taken: set[str]
 ) -> tuple[str, str] | None:
-    """The open part that most surely has its place on the second unit, with the part there."""
+    """The open part that most surely has its place on the second unit, with the part there.
+
+    Of those that no other open part claims with as many neighbours.
+    """
     ours, theirs = _neighbours(source), _neighbours(target)
-    best: tuple[int, str, str] | None = None
-    wanted: Counter[str] = Counter()
+    claims: list[tuple[int, str, str]] = []
     for part in source.parts.values():
         if part.id in found:
             continue
         around = {to for n in ours[part.id] if n in found and (to := found[n].to) is not None}
         scores = {to: len(around & theirs[to]) for to in _candidates(source, target, part, taken)}
-        ranked = sorted(scores, key=lambda to: -scores[to])
-        if not ranked or not scores[ranked[0]]:
-            continue
-        wanted[ranked[0]] += 1
-        if len(ranked) > 1 and scores[ranked[0]] == scores[ranked[1]]:
-            continue
-        if best is None or scores[ranked[0]] > best[0]:
-            best = scores[ranked[0]], part.id, ranked[0]
-    return (best[1], best[2]) if best is not None and wanted[best[2]] == 1 else None
+        most = max(scores.values(), default=0)
+        claims += ((score, part.id, to) for to, score in scores.items() if score == most > 0)
+    claimed = Counter(part for _, part, _ in claims)
+    sure = [
+        claim
+        for claim in claims
+        if claimed[claim[1]] == 1
+        and all(claim[0] > other[0] for other in claims if other[2] == claim[2] and other is not claim)
+    ]
+    return max(sure, key=lambda claim: claim[0])[1:] if sure else None
 
 
 def _neighbours(unit: Unit) -> dict[str, set[str]]:
     """The parts next to each part on any line, and what a gauge reads at."""
     found: dict[str, set[str]] = {name: set() for name in unit.parts}
-    pairs = [pair for line in unit.lines.values() for pair in zip(line.path, line.path[1:], strict=False)]
-    pairs += [(p.id, p.at) for p in unit.parts.values() if p.at in unit.parts]
+    pairs = [pair for line in unit.lines.values() for pair in pairwise(line.path)]
+    pairs += [(p.id, p.at) for p in unit.parts.values() if p.at is not None and p.at in unit.parts]
     for a, b in pairs:
         found[a].add(b)
         found[b].add(a)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from proctool.model.document import Mapping, Node, Scalar, Sequence
@@ -39,46 +39,81 @@ class Place:
     kind: Kind
     anchor: Scalar
     """The first key of the step, or the top key, that it stands in: a comment goes on the line above it."""
+    step: Mapping | None = None
+    """The step, or group of steps, that it stands in."""
+    among: Sequence | None = None
+    """The list that it is an item of."""
 
 
 def places(root: Mapping) -> Iterator[Place]:
     """Every scalar of a procedure's file that may name a part, in file order."""
     for key, value in root:
         if key.text not in _NO_WORDS:
-            yield from _below(key, value, key)
+            yield from _Walk(key).below(key, value)
 
 
-def _below(key: Scalar, value: Node, anchor: Scalar) -> Iterator[Place]:
-    """The places in the value of a key."""
-    if isinstance(value, Scalar):
-        yield Place(value, Kind.NAME if key.text in _NAMES else Kind.TEXT, anchor)
-    elif isinstance(value, Sequence):
-        for item in value.items:
-            if isinstance(item, Mapping):
-                yield from _map(item, item.entries[0][0] if item.entries else anchor)
-            else:
-                yield from _below(key, item, anchor)
-    elif key.text in _GIVEN:
-        for _, named in value:
-            yield from _named(named, anchor)
-    elif key.text in _KEYED:
-        yield from (Place(name, Kind.NAME, anchor) for name, _ in value)
-    else:
-        yield from _map(value, anchor)
+def anchor_at(root: Mapping, line: int) -> Scalar:
+    """The first key of the innermost step, else the top key, that a line belongs to."""
+    anchor = root.entries[0][0]
+    waiting: list[Node] = [root]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, Mapping):
+            for key, value in node:
+                if key.span.line <= line <= value.span.end_line:
+                    anchor = key if node is root else anchor
+                    waiting.append(value)
+        elif isinstance(node, Sequence):
+            for item in node.items:
+                if item.span.line <= line <= item.span.end_line:
+                    if isinstance(item, Mapping) and item.entries:
+                        anchor = item.entries[0][0]
+                    waiting.append(item)
+    return anchor
 
 
-def _map(node: Mapping, anchor: Scalar) -> Iterator[Place]:
-    for key, value in node:
-        if key.text not in _NO_WORDS:
-            yield from _below(key, value, anchor)
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    """The walk through a file, and where it is."""
 
+    anchor: Scalar
+    step: Mapping | None = None
+    among: Sequence | None = None
 
-def _named(node: Node, anchor: Scalar) -> Iterator[Place]:
-    """A value that names parts: a name, a list, or a set such as `{isolators_of: opens}`."""
-    if isinstance(node, Scalar):
-        yield Place(node, Kind.NAME, anchor)
-    elif isinstance(node, Sequence):
-        for item in node.items:
-            yield from _named(item, anchor)
-    else:
-        yield from _map(node, anchor)
+    def below(self, key: Scalar, value: Node) -> Iterator[Place]:
+        """The places in the value of a key."""
+        if isinstance(value, Scalar):
+            yield self.place(value, Kind.NAME if key.text in _NAMES else Kind.TEXT)
+        elif isinstance(value, Sequence):
+            for item in value.items:
+                if isinstance(item, Mapping) and item.entries:
+                    yield from _Walk(item.entries[0][0], item).map(item)
+                else:
+                    yield from replace(self, among=value).below(key, item)
+        elif key.text in _GIVEN:
+            for _, named in value:
+                yield from self.named(named)
+        elif key.text in _KEYED:
+            yield from (self.place(name, Kind.NAME) for name, _ in value)
+        else:
+            yield from self.map(value)
+
+    def map(self, node: Mapping) -> Iterator[Place]:
+        """The places in a map."""
+        for key, value in node:
+            if key.text not in _NO_WORDS:
+                yield from self.below(key, value)
+
+    def named(self, node: Node) -> Iterator[Place]:
+        """The places in what names parts: a name, a list, or a set such as `{isolators_of: opens}`."""
+        if isinstance(node, Scalar):
+            yield self.place(node, Kind.NAME)
+        elif isinstance(node, Sequence):
+            for item in node.items:
+                yield from replace(self, among=node).named(item)
+        else:
+            yield from self.map(node)
+
+    def place(self, scalar: Scalar, kind: Kind) -> Place:
+        """The place of a scalar here."""
+        return Place(scalar, kind, self.anchor, self.step, self.among)

@@ -76,7 +76,9 @@ class _Walk:
                     self.phrases.made[name, v] for v in sorted(values) if (name, v) in self.phrases.made
                 )
                 for task in list(making)[:1]:
-                    put = replace(task, id=task.id or name, why=(f"Asked by the library's rule `{rule.name}`.",))
+                    put = replace(
+                        task, id=task.id or name, why=(f"Asked by the library's rule `{rule.name}`.",)
+                    )
                     self.put.append(put)
                     yield self._done(put)
 

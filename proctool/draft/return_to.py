@@ -59,27 +59,25 @@ class _Return:
         self.network, self.way, self.phrases = network, way, phrases
         self.fluids = [energy.id for energy in network.unit.energies.values() if energy.fluid]
         self.off = way.cut.off
-        opened = network.mask(way.vents) | network.normally_open
         self.debts = joints_of(network, way.parts)
-        self.airy = self._airy(opened | network.mask(way.parts))
-        self.vents = tuple(v for v in network.names(opened) if v in way.vents or self._on_joint(v))
+        self.airy = self._airy(network.mask((*way.vents, *way.parts)) | network.normally_open)
         self.looked: Mask = 0
 
     def steps(self) -> Iterator[Entry]:
         """All steps, in groups; one that would be empty is left out."""
         supplies, others, dry = self._by_stage()
-        stay = self.way.cut.stay_off
-        again = (v for v in self.vents if self.network.unit.parts[v].normally_open)
+        stay = self.way.stay_off
+        again = (v for v in self.way.vents if self.network.unit.parts[v].normally_open)
         for part in covered(self.network, self.way):
             yield Task((Deed("cover", part),), self.phrases.text("cover", self.network.unit.parts[part]))
         yield from self.phrases.ready
-        yield from _group("vents", (self._task("shut", vent) for vent in self.vents))
+        yield from _group("vents", (self._task("shut", vent) for vent in self.way.vents))
         yield from self._stage(supplies, ("refill", "purge", "supply", "leaks"))
         yield from self._stage(others, ("join", "purge-joined", "open-joined", "leaks-joined"))
         yield from _group("unlock", (task for name in stay for task in self._unlocked(name)))
-        yield from _group("open-vents", (self._task("vent", vent) for vent in again))
         yield from _group("power", (t for n in dry for t in (*self._unlocked(n), self._task("restore", n))))
         yield from _group("restart", self._restart())
+        yield from _group("open-vents", (self._task("vent", vent) for vent in again))
         yield self.phrases.runs
 
     def _airy(self, exits: Mask) -> Mask:
@@ -90,15 +88,10 @@ class _Return:
                 reached |= net.danger(energy, exits & net.on_line[energy], self.off)
         return sum(1 << i for i in bits(reached & net.holders) if net.parts[i].traps_air)
 
-    def _on_joint(self, vent: str) -> bool:
-        """Whether a vent that is open in normal service keeps a joint from coming under pressure."""
-        at = self.network.mask([vent])
-        return any(self.network.danger(energy, at, self.off) & self.debts for energy in self.fluids)
-
     def _by_stage(self) -> tuple[list[str], list[str], list[str]]:
         """Isolators towards a supply of a fluid; the others on a fluid; those on none."""
         net = self.network
-        names = [name for name in self.way.cut.isolators if name not in self.way.cut.stay_off]
+        names = [name for name in self.way.isolators if name not in self.way.stay_off]
         wet = [name for name in names if set(net.energies_of(name)) & set(self.fluids)]
         supplied = 0
         for energy in self.fluids:

@@ -19,7 +19,7 @@ from proctool.prove.phrases import listed
 def of_isolator(network: Network, way: Way, name: str) -> tuple[str, ...]:
     """For each energy what comes to which part through an isolator: one sentence each."""
     unit, part = network.unit, network.unit.parts[name]
-    if name in way.cut.stay_off:
+    if name in way.stay_off:
         return (
             f"The {part.label} is off in normal service, and what feeds the parts would come through it.",
         )
@@ -67,6 +67,8 @@ def of_vent(network: Network, way: Way, name: str) -> tuple[str, ...]:
         if named:
             what = f"{_short(unit.parts[name])} lets the {unit.energies[energy].name} out of the {named}"
             found.append(f"{what}: nothing that may stick or block lies between.")
+    if unit.parts[name].normally_open:
+        found.append("It is open in normal service.")
     if name in way.cut.bleeds:
         found.append("It stands between two shut isolators: what leaks past the first comes out here.")
     return tuple(found)
@@ -85,9 +87,7 @@ def of_stop(network: Network, way: Way, name: str) -> str:
     if name in way.idle:
         return f"The {part.label} would run dry."
     energy = network.unit.energies[part.runs or ""].name
-    devices = [
-        _short(network.unit.parts[i]) for i in way.cut.isolators if part.runs in network.energies_of(i)
-    ]
+    devices = [_short(network.unit.parts[i]) for i in way.isolators if part.runs in network.energies_of(i)]
     return f"The {part.label} loses its {energy} when {listed(devices)} {_are(devices)} off."
 
 
@@ -135,7 +135,7 @@ def besides(network: Network, way: Way) -> tuple[str, ...]:
 
 def devices(network: Network, way: Way) -> str:
     """The isolators of a way, by name and tag."""
-    return listed([network.unit.parts[name].label for name in way.cut.isolators]) or "no isolator"
+    return listed([network.unit.parts[name].label for name in way.isolators]) or "no isolator"
 
 
 def lacking(network: Network, lack: Lack) -> str:
@@ -163,6 +163,9 @@ def lacking(network: Network, lack: Lack) -> str:
             return (
                 f"Nothing shows that {energy} is zero at the {part}: no gauge, no tester and no vent sees it."
             )
+        case Want.PRESSURE:
+            off = f"in normal service no {energy} is fed to the {part}, only past isolators that stay off"
+            return f"The joint of the {part} cannot be looked at for leaks: {off}."
         case Want.NEIGHBOUR:
             return f"No part that holds {energy} stands next to the {part}, so its zero cannot be shown."
 

@@ -62,6 +62,8 @@ class Question:
     """What it can be answered with; anything, where there are none."""
     blocking: bool = True
     """Whether the draft cannot be right without it."""
+    answerable: bool = True
+    """Whether a word settles it; else the draft, or the procedure, is to be mended."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from proctool.model.words import Depth, Form
+from proctool.model.words import KEPT_BY_ALL, Depth, Form
 from proctool.network.reach import Mask, Network, bits
 
 
@@ -84,6 +84,18 @@ def electricity_of(network: Network, part: str) -> tuple[str, ...]:
 def by_vent(network: Network, place: int, energy: str) -> bool:
     """Whether an energy would leave a holder through a vent: a fluid that is not in its `keeps`."""
     return network.unit.energies[energy].fluid and energy not in network.parts[place].keeps
+
+
+def discharged_only(network: Network, holder: str) -> tuple[str, ...]:
+    """The energies that a holder keeps until it is discharged, in file order; brought ones are left out."""
+    place = network.place[holder]
+    return tuple(
+        name
+        for name in network.energies_of(holder)
+        if not network.unit.energies[name].brought
+        and (network.unit.energies[name].form in KEPT_BY_ALL or network.stores >> place & 1)
+        and not by_vent(network, place, name)
+    )
 
 
 def unrelievable(network: Network, energy: str) -> Mask:

@@ -38,20 +38,23 @@ def vents_of(network: Network, parts: Sequence[str]) -> Relief:
     return vents_then(network, parts, isolators_of(network, parts).off)
 
 
-def vents_then(network: Network, parts: Sequence[str], off: Mask) -> Relief:
-    """What `vents_of` finds, with the isolators in `off` off."""
+def vents_then(network: Network, parts: Sequence[str], off: Mask, last: Mask = 0) -> Relief:
+    """What `vents_of` finds, with the isolators in `off` off; vents in `last` only where no other will do."""
     wanted = [
         (network.ids[place], energy, _relieved_for(network, place, energy, off))
         for place in bits(network.mask(parts))
         for energy in network.energies_of(network.ids[place])
     ]
-    return relief_with(network, wanted, off, network.normally_open)
+    return relief_with(network, wanted, off, network.normally_open, last)
 
 
-def relief_with(network: Network, wanted: Iterable[tuple[str, str, Mask]], off: Mask, opened: Mask) -> Relief:
+def relief_with(
+    network: Network, wanted: Iterable[tuple[str, str, Mask]], off: Mask, opened: Mask, last: Mask = 0
+) -> Relief:
     """The fewest vents that do what is wanted, besides those in `opened`, with the isolators in `off` off.
 
-    Wanted are a part, a fluid, and the holders that must be relieved of it so that the part is.
+    Wanted are a part, a fluid, and the holders that must be relieved of it so that the part is. A vent in
+    `last` is taken only for what no other relieves.
     """
     groups: list[Mask] = []
     distances: dict[int, int] = {}
@@ -59,6 +62,7 @@ def relief_with(network: Network, wanted: Iterable[tuple[str, str, Mask]], off: 
     for part, energy, holders in wanted:
         for holder in bits(holders):
             reached = network.sure(energy, 1 << holder, off) & network.vents
+            reached = reached & ~last or reached
             if not reached:
                 unrelieved[part, energy] = None
             elif not reached & opened:

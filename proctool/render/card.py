@@ -1,4 +1,4 @@
-"""The lockout card: where the locks go, what else stops for it, who is told; one sheet for the lock points."""
+"""The lockout card: where the locks go, what else stops, who is told; one sheet for the lock points."""
 
 from __future__ import annotations
 
@@ -76,8 +76,8 @@ def _count(points: int, people: int, said: str) -> str:
     locks = _times(points, "lock")
     where = _times(points, "lock point")
     if said and said != "each":
-        own = "one personal lock" if people == 1 else f"{people} personal locks"
-        return f"{where}: {locks} and tags of the group, and {own} on the group lock, one of each person."
+        own = "1 personal lock" if people == 1 else f"{people} personal locks"
+        return f"{where}: {locks} and tags of the group, and {own} on the group lock, one of each."
     if people == 1:
         return f"{where}: {locks} and as many tags for each person who works here."
     return (

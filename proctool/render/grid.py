@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import json
+from dataclasses import asdict, dataclass
 
 from proctool.render.pictures.figure import Figure
 
@@ -54,6 +55,49 @@ class Grid:
 
 
 @dataclass(frozen=True, slots=True)
+class Dial:
+    """A reading that is looked up in a due table."""
+
+    label: str
+    measure: str
+    low: str
+    """Where the scale of its gauge starts, as a plain decimal; empty where that is not known."""
+    high: str
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """What an answer of a due table says in one row, as plain decimals: the edges of its bands as printed.
+
+    Going from due to not due: due up to `sure`, cannot tell up to `open`, soon up to `soon`. Empty where
+    there is no such band.
+    """
+
+    sure: str
+    open: str
+    soon: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lookup:
+    """A due table as a script reads it."""
+
+    readings: tuple[Dial, ...]
+    answers: tuple[Dial, ...]
+    less: tuple[bool, ...]
+    """For each answer, whether the work is due at less; else at more."""
+    nearby: tuple[tuple[str, ...], ...]
+    """For each answer and reading, the row for what lies between two: `up`, `down`; empty: take as due."""
+    rows: tuple[tuple[tuple[str, ...], tuple[Limit, ...]], ...]
+    """Readings as plain decimals, and what each answer says there."""
+
+    @property
+    def text(self) -> str:
+        """All of it as JSON."""
+        return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"))
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """A table of the procedure, as shown."""
 
@@ -70,5 +114,7 @@ class Sheet:
     """What the words of the bands ask for."""
     errors: tuple[str, ...]
     """How far off the gauges can be, and what the table does about it."""
+    lookup: Lookup | None = None
+    """The table as a script reads it; None where nothing is due by it."""
     plots: tuple[Figure, ...] = ()
     """Its bands drawn, a picture for each answer by which the work is due."""

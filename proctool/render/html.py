@@ -1,10 +1,13 @@
-"""One self-contained HTML page: style and pictures inside, no script, nothing fetched."""
+"""One self-contained HTML page: style, script and pictures inside, nothing fetched."""
 
 from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Mapping
+import json
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from enum import StrEnum
 from functools import lru_cache
 from importlib.resources import files
@@ -14,8 +17,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from proctool.render import prose
-from proctool.render.manual import Manual
+from proctool.render.fonts import MARKS, TEXT, faces
+from proctool.render.manual import Manual, Scale
 from proctool.render.pictures.palette import PAPER, stylesheet
+from proctool.render.pictures.picture import Picture
 from proctool.render.pictures.svg import svg
 
 Medium = Literal["screen", "paper"]
@@ -29,7 +34,16 @@ class Paper(StrEnum):
     LETTER = "letter"
 
 
+_STYLE_HERE, _POLICY_HERE = "\ufffe0", "\ufffe1"
+"""Where they go once a page is written: no text of a library can hold this character."""
+_POLICY = (
+    "default-src 'none'; style-src '{}';{} img-src data:; font-src data:; base-uri 'none'; form-action 'none'"
+)
 _STYLES = {"screen": ("manual.css", "screen.css"), "paper": ("manual.css", "paper.css")}
+
+_FONT = re.compile('font-family="[^"]*"')
+_SCRIPTS = ("page", "keep", "readings", "measures", "due", "diagram", "stepping", "record", "start")
+"""The scripts of a manual, in the order in which they are joined."""
 
 _KINDS = (
     (b"\x89PNG\r\n\x1a\n", "image/png"),
@@ -50,7 +64,9 @@ def page(
     """
     pictures = {name: uri for name, content in figures.items() if (uri := data_uri(content))}
     known = {"manual": manual, "paper": medium == "paper", "pictures": pictures}
-    return document("manual.html.j2", medium, _sized(paper) if medium == "paper" else (), **known)
+    if medium == "paper":
+        return document("manual.html.j2", medium, _sized(paper), **known)
+    return document("manual.html.j2", medium, (), "manual.js", **known)
 
 
 def card(manual: Manual, paper: Paper = Paper.A4, *, tight: int = 0, diagram: bool = True) -> str:
@@ -76,27 +92,41 @@ def document(
     The style is that of the medium, then the style sheets of ours that are named in `styles`. `script` names
     a script of ours that the template puts in; the policy allows that one alone.
     """
-    style = _style(medium, styles)
-    code = (files("proctool.render") / "templates" / script).read_text(encoding="utf-8") if script else ""
-    policy = f"default-src 'none'; style-src '{_digest(style)}'; img-src data:"
-    policy += f"; script-src '{_digest(code)}'" if code else ""
-    policy += "; base-uri 'none'; form-action 'none'"
+    code = _code(script) if script else ""
     written: str = (
         _environment()
         .get_template(template)
         .render(
             context,
-            style=Markup(style),  # noqa: S704 - our own file
-            script=Markup(code),  # noqa: S704 - as above
-            policy=policy,
+            style=_STYLE_HERE,
+            policy=_POLICY_HERE,
+            script=Markup(code),  # noqa: S704 - our own file
         )
     )
-    return written
+    # The letters that a page needs are known when it is written.
+    style = faces(written, "woff2" if medium == "screen" else "truetype") + "\n" + _style(medium, styles)
+    policy = _POLICY.format(_digest(style), f" script-src '{_digest(code)}';" if code else "")
+    return written.replace(_POLICY_HERE, policy, 1).replace(_STYLE_HERE, style, 1)
 
 
 def _digest(text: str) -> str:
     """How a content policy names a style or a script."""
     return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode('ascii')}"
+
+
+@lru_cache(maxsize=4)
+def _code(script: str) -> str:
+    """A script of ours: a file beside the templates, or all those of a manual joined into one."""
+    folder = files("proctool.render")
+    if script != "manual.js":
+        return (folder / "templates" / script).read_text(encoding="utf-8")
+    parts = [(folder / "scripts" / f"{name}.js").read_text(encoding="utf-8") for name in _SCRIPTS]
+    return "\n".join(("(() => {", '"use strict";', *parts, "})();"))
+
+
+def _scales(scales: Iterable[Scale]) -> str:
+    """The measures of a field as JSON."""
+    return json.dumps([asdict(scale) for scale in scales], ensure_ascii=False, separators=(",", ":"))
 
 
 def data_uri(content: bytes) -> str | None:
@@ -121,8 +151,15 @@ def _environment() -> Environment:
     )
     environment.filters["block"] = prose.block
     environment.filters["inline"] = prose.inline
-    environment.filters["svg"] = svg
+    environment.filters["svg"] = _drawn
+    environment.filters["scales"] = _scales
     return environment
+
+
+def _drawn(picture: Picture) -> Markup:
+    """A picture in the letters of the page around it; without them a PDF takes those of the machine."""
+    said = f'font-family="{TEXT}, {MARKS}, DejaVu Sans, sans-serif"'
+    return Markup(_FONT.sub(said, svg(picture), count=1))  # noqa: S704 - escaped by `svg`
 
 
 @lru_cache(maxsize=16)

@@ -13,6 +13,7 @@ from proctool.model.plan import Picture, Revision
 from proctool.render.grid import Due, Pair, Sheet
 from proctool.render.lockout import Card
 from proctool.render.pictures.figure import Figure
+from proctool.render.pictures.picture import Picture as Drawing
 
 
 class Trust(StrEnum):
@@ -247,6 +248,21 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class Screen:
+    """What the scripts of the page need besides what it shows."""
+
+    procedure: str
+    digest: str
+    """What is kept on a device belongs to this plan and verdict alone."""
+    measures: tuple[tuple[str, ...], ...]
+    """Measures of one kind, where more than one is shown."""
+    diagram: Drawing
+    """The energy diagram with the signs of what each part holds, all hidden."""
+    held: tuple[Held, ...]
+    """What the letters of a moment stand for."""
+
+
+@dataclass(frozen=True, slots=True)
 class Manual:
     """One procedure for one unit, as a technician reads it."""
 
@@ -279,10 +295,6 @@ class Manual:
     live_lead: str
     diagram: Figure
     """The energy diagram of the unit."""
-    now: Figure
-    """The same with the signs of what each part holds, all hidden: a script shows those of a moment."""
-    pairs: tuple[Held, ...]
-    """What the letters of a moment stand for."""
     overview: tuple[Figure, ...]
     """The order of the steps, and what the parts hold after each; empty without steps."""
     found: tuple[str, ...]
@@ -301,5 +313,6 @@ class Manual:
     """Rules whose level the library lowered."""
     record: Record
     revisions: tuple[Revision, ...]
+    screen: Screen
     card: Card
     """What the lockout card says besides."""

@@ -95,7 +95,7 @@ class Moments:
         """Note what may come last before each place of a frame, and of those inside it."""
         for place, step in enumerate(frame.steps):
             ends = [step.id]
-            last = (step.id,)
+            last: tuple[str, ...] = (step.id,)
             otherwise = step.otherwise
             while otherwise is not None:
                 inner = otherwise.frame

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from typing import Any, Protocol
+from collections.abc import Mapping, Sequence
+from typing import Protocol
 
 from proctool.render.html import Paper, card, page, tables
 from proctool.render.manual import Manual
@@ -12,6 +12,15 @@ from proctool.render.manual import Manual
 
 class RefusedAddressError(ValueError):
     """A document asked for something outside itself."""
+
+
+class Sheets(Protocol):
+    """A document laid out on its pages."""
+
+    pages: Sequence[object]
+
+    def write_pdf(self, *, pdf_variant: str, pdf_identifier: bytes) -> bytes:
+        """The whole as PDF."""
 
 
 class Fetcher(Protocol):
@@ -56,16 +65,16 @@ def tables_pdf(manual: Manual, paper: Paper = Paper.A4) -> bytes:
     return _written(source, _laid_out(source))
 
 
-def _laid_out(source: str) -> Any:
+def _laid_out(source: str) -> Sheets:
     from weasyprint import HTML  # noqa: PLC0415 - heavy; only who asks for a PDF pays for it
 
-    return HTML(string=source, url_fetcher=fetcher()).render(pdf_variant="pdf/ua-1")
+    made: Sheets = HTML(string=source, url_fetcher=fetcher()).render(pdf_variant="pdf/ua-1")
+    return made
 
 
-def _written(source: str, made: Any) -> bytes:
+def _written(source: str, made: Sheets) -> bytes:
     identifier = hashlib.sha256(source.encode()).digest()[:16]
-    written: bytes = made.write_pdf(pdf_variant="pdf/ua-1", pdf_identifier=identifier)
-    return written
+    return made.write_pdf(pdf_variant="pdf/ua-1", pdf_identifier=identifier)
 
 
 def fetcher() -> Fetcher:

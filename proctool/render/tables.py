@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 from itertools import groupby
 from math import ceil, floor
 
 from proctool.model.measures import find_measure
-from proctool.model.rows import Amount, AnswerColumn, Edges, Spread, Table
+from proctool.model.rows import Amount, AnswerColumn, Edges, ReadingColumn, Spread, Table, Way
 from proctool.model.rows import Due as Side
 from proctool.render import words
-from proctool.render.grid import Due, Grid, Head, Sheet
+from proctool.render.grid import Dial, Due, Grid, Head, Limit, Lookup, Sheet
 from proctool.render.table_words import BANDS, errors, how, reads, titled
 
 _NOTHING = "—"
 _PLACES = 12
 """Most decimals of a step."""
+_NEXT = {Way.UP: "up", Way.DOWN: "down"}
 _SIDES = {Side.OR_LESS: "due at this or less", Side.OR_MORE: "due at this or more"}
 
 
@@ -69,7 +71,52 @@ def _sheet(table: Table, *, told: bool) -> Sheet:
         bands=_grid(f"What {reads(table)} says", _sure(table)) if table.due else None,
         meanings=BANDS if table.due else (),
         errors=errors(table),
+        lookup=_lookup(table) if table.due else None,
     )
+
+
+def _lookup(table: Table) -> Lookup:
+    """A due table as a script reads it: the rows and edges that the page prints."""
+    due = [(n, answer) for n, answer in enumerate(table.answers) if answer.due is not None]
+    return Lookup(
+        readings=tuple(_entry(reading) for reading in table.readings),
+        answers=tuple(_entry(answer) for _, answer in due),
+        less=tuple(answer.due is Side.OR_LESS for _, answer in due),
+        nearby=tuple(
+            tuple((_NEXT.get(way, "") if way else "") for way in answer.nearby) for _, answer in due
+        ),
+        rows=tuple(
+            (
+                tuple(_plain(number(cell.shown)) for cell in row.readings),
+                tuple(_limit(answer, row.answers[n].edges) for n, answer in due),
+            )
+            for row in table.rows
+        ),
+    )
+
+
+def _entry(column: ReadingColumn | AnswerColumn) -> Dial:
+    gauge = column.gauge
+    ends = (gauge.low, gauge.high) if gauge is not None and gauge.measure == column.measure else (None, None)
+    low, high = ("" if end is None else _decimal(end) for end in ends)
+    return Dial(titled(column), column.measure, low, high)
+
+
+def _limit(answer: AnswerColumn, edges: Edges | None) -> Limit:
+    if edges is None:
+        return Limit("", "", "")
+    sure, open_, soon = _printed(answer, edges)
+    return Limit(_plain(sure) if _on_scale(answer, edges) else "", _plain(open_), _plain(soon))
+
+
+def _plain(text: str) -> str:
+    return text.replace("\N{MINUS SIGN}", "-")
+
+
+def _decimal(value: Fraction) -> str:
+    """A number of a scale, which is written as a decimal in the unit file."""
+    places = next((n for n in range(_PLACES) if (value * 10**n).denominator == 1), _PLACES)
+    return f"{Decimal(round(value * 10**places)).scaleb(-places):f}"
 
 
 def _grid(caption: str, columns: Iterable[_Column]) -> Grid:
@@ -139,20 +186,30 @@ def bands(answer: AnswerColumn, edges: Edges | None) -> tuple[str, str, str, str
     """
     if edges is None:
         return (_NOTHING,) * 4
-    less = answer.due is Side.OR_LESS
-    low, past = ("or less", "over") if less else ("or more", "under")
-    sure = _edge(edges.sure, answer, up=not less)
-    if edges.open is None or edges.soon is None:
+    low, past = ("or less", "over") if answer.due is Side.OR_LESS else ("or more", "under")
+    sure, open_, soon = _printed(answer, edges)
+    if not open_:
         return f"{sure} {low}", f"{past} {sure}", _NOTHING, _NOTHING
-    open_, soon = (_edge(edge, answer, up=less) for edge in (edges.open, edges.soon))
-    on_scale = (
-        answer.gauge is None or answer.gauge.measure != answer.measure or answer.gauge.shows(edges.sure.value)
-    )
-    if not on_scale:
+    if not _on_scale(answer, edges):
         first = (_NOTHING, f"{open_} {low}")
     else:
         first = (f"{sure} {low}", f"{past} {sure} to {open_}" if open_ != sure else _NOTHING)
     return *first, f"{past} {open_} to {soon}" if soon != open_ else _NOTHING, f"{past} {soon}"
+
+
+def _printed(answer: AnswerColumn, edges: Edges) -> tuple[str, str, str]:
+    """The edges as printed; the last two empty where the error of a gauge is unknown."""
+    less = answer.due is Side.OR_LESS
+    sure = _edge(edges.sure, answer, up=not less)
+    if edges.open is None or edges.soon is None:
+        return sure, "", ""
+    return sure, _edge(edges.open, answer, up=less), _edge(edges.soon, answer, up=less)
+
+
+def _on_scale(answer: AnswerColumn, edges: Edges) -> bool:
+    """Whether the last sure reading is one that the gauge can show."""
+    gauge = answer.gauge
+    return gauge is None or gauge.measure != answer.measure or gauge.shows(edges.sure.value)
 
 
 def _edge(edge: Amount, answer: AnswerColumn, *, up: bool) -> str:

@@ -16,8 +16,9 @@ from proctool.render.card import card
 from proctool.render.departures import departures, named
 from proctool.render.grid import Pair, Sheet
 from proctool.render.isolation import at_zero, isolation, still_live, untouched
-from proctool.render.manual import Deviated, Hazard, Held, Listing, Manual, Trust
+from proctool.render.manual import Deviated, Hazard, Held, Listing, Manual, Screen, Trust
 from proctool.render.meeting import hazard, touched, unique
+from proctool.render.moments import Moments
 from proctool.render.pictures.diagram import energy_diagram
 from proctool.render.pictures.figure import Figure, figure
 from proctool.render.pictures.overlay import Overlay
@@ -51,9 +52,9 @@ def manual(
 
     `digest` stands for plan and verdict, `draft` marks a manual that must not be worked from. What was not
     proven safe is marked as a draft whatever `draft` says. `tables` are those of the procedure for this unit,
-    `deviations` those that cover something here, `lowered` the rules whose level the library lowered. `run` is a
-    run of the main steps in which every check passes, its start first: where it is not live, but another order
-    has it so, the live diagram says *may be live*.
+    `deviations` those that cover something here, `lowered` the rules whose level the library lowered. `run`
+    is a run of the main steps in which every check passes, its start first: what is not live there, but is in
+    another order, the diagram beside the steps calls *may be live*.
     """
     unit, facts = plan.unit, plan.facts
     shows = facts.shows if facts else {}
@@ -90,11 +91,6 @@ def manual(
         live=live,
         live_lead=words.LIVE[bool(live), bool(rows)],
         diagram=figure(lambda width: energy_diagram(unit, width=width)),
-        now=figure(lambda width: energy_diagram(unit, overlay=Overlay(), width=width), listed=False),
-        pairs=tuple(
-            Held(part, energy, unit.parts[part].label, unit.energies[energy].name)
-            for part, energy in writer.moments.pairs
-        ),
         overview=_overview(plan, proof),
         found=_devices(unit, plan, "starts"),
         left=_devices(unit, plan, "leaves"),
@@ -109,7 +105,24 @@ def manual(
         lowered=lowered,
         record=record(plan, shows),
         revisions=facts.revisions if facts else (),
+        screen=_screen(plan, digest, writer.moments),
         card=card(plan, network, rows, writer.numbers),
+    )
+
+
+def _screen(plan: Plan, digest: str, moments: Moments) -> Screen:
+    """What scripts need, with the diagram narrow enough to stand beside a step."""
+    unit = plan.unit
+    shows = plan.facts.shows if plan.facts else {}
+    return Screen(
+        procedure=plan.procedure,
+        digest=digest,
+        measures=tuple(measures for measures in shows.values() if len(measures) > 1),
+        diagram=energy_diagram(unit, overlay=Overlay(), width=PHONE),
+        held=tuple(
+            Held(part, energy, unit.parts[part].label, unit.energies[energy].name)
+            for part, energy in moments.pairs
+        ),
     )
 
 

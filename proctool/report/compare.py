@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 
-from proctool.model.comparison import Barring, Broken, Comparison, Difference, Row, Safety, Sheet, Side
+from proctool.model.comparison import Barring, Broken, Comparison, Difference, Row, Safety, Section, Sheet, Side
 from proctool.model.plan import Step, every_step
 from proctool.report.columns import wrapped
 from proctool.report.text import WIDTH, Paint, explored, plain, verdict_words
@@ -51,8 +51,13 @@ def _sheet(sheet: Sheet, width: int, paint: Paint) -> Iterator[str]:
     for section in sheet.sections:
         yield ""
         yield paint(section.heading, "place")
-        for row in section.rows:
-            yield from _step(row, width) if section.name == "steps" else _row(row, width)
+        yield from rows(section, width)
+
+
+def rows(section: Section, width: int) -> Iterator[str]:
+    """The lines of a section below its heading."""
+    for row in section.rows:
+        yield from _step(row, width) if section.name == "steps" else _row(row, width)
 
 
 def _row(row: Row, width: int) -> Iterator[str]:

@@ -32,7 +32,7 @@ def monitors(plan: Plan, net: Network) -> Iterator[Monitor]:
 
 @dataclass(frozen=True, slots=True)
 class _Joined:
-    """A part and a store. Memory: isolators off, ways out of the store that stand open, store discharged."""
+    """A part and a store. Memory: isolators off, open vents of the store and the store itself, discharged."""
 
     plan: Plan
     net: Network
@@ -44,7 +44,7 @@ class _Joined:
         """The monitor of this part and store."""
         net, at, kept = self.net, 1 << self.net.place[self.part], 1 << self.net.place[self.store]
         isolators = net.danger(self.energy, at, 0) & moved_isolators(self.plan, net)
-        exits = net.sure(self.energy, kept, 0) & ~net.isolators
+        exits = net.sure(self.energy, kept, 0) & net.vents | kept
 
         def follow(memory: Memory, deed: Deed) -> tuple[Memory, tuple[Lapse, ...]]:
             (off, open_, empty), lapses = memory, []

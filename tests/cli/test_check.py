@@ -37,7 +37,7 @@ class TestExitCodes:
             ["check", "--budget", "0"],
             ["check", "--no-such-option"],
             ["no-such-command"],
-            ["show", "change-filter"],
+            ["show"],
             ["check", "a", "b"],
         ],
     )

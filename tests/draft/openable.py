@@ -18,7 +18,13 @@ class Openable:
     def at_all(self, part: str) -> bool:
         """Whether there is a set of isolators with which the part could be opened."""
         fixed = self.brute.normally_off
-        return any(self.with_off(part, chosen | fixed) for chosen in subsets(self.brute.isolators - fixed - {part}))
+        joints = {part} if self._holder(part) else self._joints(part)
+        for e in (e for e, x in self.unit.energies.items() if x.form in FLUID_FORMS):
+            if any(self._fed(e, n, set()) and not self._fed(e, n, fixed) for n in joints):
+                return False  # its joint never comes under that pressure in normal service
+        return any(
+            self.with_off(part, chosen | fixed) for chosen in subsets(self.brute.isolators - fixed - {part})
+        )
 
     def with_off(self, part: str, off: set[str]) -> bool:
         """Whether it could be with these off and locked, every vent open, all discharged that is not fed."""
@@ -31,6 +37,10 @@ class Openable:
                 return False
             if not self._at_zero(e, part, off):
                 return False
+        if not self._holder(part) and any(
+            self._fed(e, n, off) for n in self._joints(part) for e in self.unit.energies
+        ):
+            return False  # a joint that leaks when it is looked at must be shut off
         wets = {e for e, x in self.unit.energies.items() if x.form in {"liquid_pressure", "steam"}}
         electric = {e for e, x in self.unit.energies.items() if x.form == "electricity"}
         if any(part in brute.on(e) for e in wets):
@@ -41,10 +51,19 @@ class Openable:
         sources = self.brute.sources(energy)
         return bool(sources) and part in self.brute.reach(energy, sources, off)
 
+    def _joints(self, part: str) -> set[str]:
+        fluids = [e for e, x in self.unit.energies.items() if x.form in FLUID_FORMS]
+        return {n for e in fluids for n in self.brute.next[e][part] if self._holder(n)}
+
     def _at_zero(self, energy: str, part: str, off: set[str]) -> bool:
         """Whether its energy can be let out, and be shown to be."""
+        for n in (n for n in self.brute.reach(energy, {part}, off) if energy in self._only_let_go(n)):
+            if any(self._fed(e, n, off) for e in self._only_let_go(n)):
+                return False  # it is discharged of all that it keeps
         if self._holder(part):
-            return self._relieved(energy, part, off) and self._seen(energy, part, off)
+            joined = {part} | {n for n in self.brute.reach(energy, {part}, off) if self._holder(n)}
+            alone = {part} if energy not in self.unit.parts[part].keeps else joined
+            return all(self._relieved(energy, n, off) for n in alone) and self._seen(energy, part, off)
         beside = {n for n in self.brute.next[energy][part] if self._holder(n)}
         joined = {n for n in self.brute.reach(energy, {part}, off) if self._holder(n)}
         return (
@@ -56,6 +75,19 @@ class Openable:
     def _holder(self, name: str) -> bool:
         return self.unit.parts[name].role in {"component", "store"}
 
+    def _only_let_go(self, name: str) -> set[str]:
+        p = self.unit.parts[name]
+        kept = set()
+        for e, x in self.unit.energies.items():
+            fluid = x.form in FLUID_FORMS
+            if (
+                self._holder(name)
+                and name in self.brute.on(e)
+                and (fluid or x.form == "heat" or p.role == "store")
+            ):
+                kept |= {e} if not fluid or e in p.keeps else set()
+        return kept
+
     def _relieved(self, energy: str, holder: str, off: set[str]) -> bool:
         if self.unit.energies[energy].form not in FLUID_FORMS or energy in self.unit.parts[holder].keeps:
             return True
@@ -66,7 +98,15 @@ class Openable:
         for n, p in self.unit.parts.items():
             if p.role == "gauge" and p.energy == energy and (p.at == "any" or p.at in sure):
                 return True
-        return self.unit.energies[energy].form in FLUID_FORMS and any(self._is(n, "vent") for n in sure)
+        if self.unit.energies[energy].form not in FLUID_FORMS:
+            return False
+        return any(self._is(n, "vent") and self._clear(n, holder, off) for n in sure)
+
+    def _clear(self, vent: str, holder: str, off: set[str]) -> bool:
+        """Whether a vent shows every fluid that it shares with a holder."""
+        fluids = (e for e, x in self.unit.energies.items() if x.form in FLUID_FORMS)
+        shared = (e for e in fluids if vent in self.brute.on(e) and holder in self.brute.on(e))
+        return all(vent in self.brute.reach(e, {holder}, off, sure=True) for e in shared)
 
     def _is(self, name: str, role: str) -> bool:
         return self.unit.parts[name].role == role

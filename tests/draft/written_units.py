@@ -2,14 +2,38 @@
 
 from __future__ import annotations
 
+import random
+from dataclasses import replace
+
 from proctool.api import Library
-from proctool.model.unit import Part, Unit
+from proctool.model.unit import Line, Part, Unit
+from proctool.model.words import Role
+from tests.network.build import SPAN, part
 
 LIBRARY = """\
 library: Random plants
 people: {fitter: fitter}
 ppe: {glasses: safety glasses}
+levels: {unit/end-unsaid: advice}
 """
+
+
+def helped(unit: Unit, seed: int) -> Unit:
+    """The unit with vents at most of its holders and gauges of most of its energies: random ones have few."""
+    rng = random.Random(seed)  # noqa: S311 - units for tests, no secrets
+    parts = {name: p for name, p in unit.parts.items() if p.role is not Role.GAUGE}
+    lines = dict(unit.lines)
+    for energy in unit.energies.values():
+        on_line = {name for line in unit.lines.values() if energy.id in line.energies for name in line.path}
+        for name in sorted(n for n in on_line if unit.parts[n].holder and energy.fluid):
+            if rng.random() < 0.6:
+                vent = f"x_{name}_{energy.id}"
+                parts[vent] = part(vent, "vent")
+                lines[vent] = Line(vent, (energy.id,), (name, vent), SPAN)
+        if rng.random() < 0.8:
+            gauge = f"g_{energy.id}"
+            parts[gauge] = part(gauge, {"role": "gauge", "at": "any", "energy": energy.id})
+    return replace(unit, parts=parts, lines=lines)
 
 
 def library_of(unit: Unit) -> Library:
@@ -21,12 +45,12 @@ def unit_text(unit: Unit) -> str:
     """The file of a unit."""
     lines = [f"unit: {unit.id}", f"title: {unit.title}", "energies:"]
     for energy in unit.energies.values():
+        normal = {"electricity": "230 V", "heat": "80 °C"}.get(energy.form.value, "4 bar")
         safe = {"electricity": "0 V", "heat": "40 °C or less"}.get(energy.form.value, "0 bar")
-        warning = "{word: danger, hazard: It is live., harm: It can kill you., avoid: Verify its zero first.}"
-        brought = ", brought: true" if energy.brought else ""
+        warning = "{word: danger, hazard: It is live., harm: It can kill you., avoid: Keep away from it.}"
         lines.append(
-            f"  {energy.id}: {{form: {energy.form.value}, safe: '{safe}', isolation: {energy.depth.value}"
-            f"{brought}, warning: {warning}}}"
+            f"  {energy.id}: {{form: {energy.form.value}, safe: '{safe}', normal: '{normal}', isolation: {energy.depth.value},"
+            f" warning: {warning}}}"
         )
     lines.append("parts:")
     lines += (f"  {part.id}: {{{', '.join(_fields(part))}}}" for part in unit.parts.values())
@@ -41,7 +65,12 @@ def unit_text(unit: Unit) -> str:
 def _fields(part: Part) -> list[str]:
     said = [f"role: {part.role.value}", f"name: part {part.id}"]
     if part.device is not None:
-        said += [f"device: {part.device.value}", f"lock: {part.lock.value}", f"tag: T-{part.id}"]
+        said += [
+            f"device: {part.device.value}",
+            f"lock: {part.lock.value}",
+            f"tag: T-{part.id}",
+            "place: here",
+        ]
         said += ["operated_by: site"] if part.site else []
         said += ["normal: closed"] if part.normal.value == "off" else []
     said += ["normal: open"] if part.normally_open else []

@@ -1,0 +1,229 @@
+"""A procedure of a library carried over to another unit: the draft, what is proven of it, what stays open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from collections.abc import Mapping as ReadOnly
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path, PurePosixPath
+
+from proctool.adaptable import AdaptError, must_be_asked, must_fit, part_answers, units_of
+from proctool.casework import lost
+from proctool.comparing import side_of
+from proctool.draft.barrings import barrings
+from proctool.draft.carry import Carried, Task, carry
+from proctool.draft.compare import compare
+from proctool.draft.feeds import feeds
+from proctool.draft.matching import matching
+from proctool.draft.naming import anchor_at
+from proctool.draft.told import told
+from proctool.draft.unit_changes import unit_changes
+from proctool.fix.sheet import Sheet
+from proctool.fix.sheet import read as read_sheet
+from proctool.library import Library
+from proctool.marking import marked, noted, placed
+from proctool.model.adapting import Adapted, Feed, Match, Question
+from proctool.model.comparison import Comparison
+from proctool.model.finding import Finding, Level
+from proctool.model.plan import Step, every_step
+from proctool.model.span import Span
+from proctool.model.unit import Unit
+from proctool.model.verdict import DEFAULT_BUDGET, Verdict
+from proctool.publish import atomic
+from proctool.report import adapt as report
+from proctool.report.text import WIDTH, Paint, plain
+from proctool.results import Case
+
+
+@dataclass(frozen=True, slots=True)
+class Adaptation:
+    """A procedure carried over: the draft, and its reports."""
+
+    draft: Adapted
+
+    @property
+    def settled(self) -> bool:
+        """Whether the draft is proven and nothing of weight is open."""
+        proven = self.draft.judgement.verdict in {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS}
+        return proven and all(finding.level is not Level.ERROR for finding in self.draft.open)
+
+    def to_text(self, *, width: int = WIDTH, paint: Paint = plain) -> str:
+        """The report for people."""
+        return report.to_text(self.draft, told(self.draft.comparison), width=width, paint=paint)
+
+    def to_json(self) -> str:
+        """The report for programs."""
+        return report.to_json(self.draft)
+
+    def write(self, to: Path) -> None:
+        """Write the draft.
+
+        Raises:
+            OSError: it cannot be written; an older file is left as it was.
+        """
+        atomic.write(to, self.draft.text.encode())
+
+
+def adapted(
+    library: Library,
+    procedure: str,
+    to: str,
+    *,
+    source: str | None = None,
+    name: str | None = None,
+    answers: ReadOnly[str, str] | None = None,
+    budget: int = DEFAULT_BUDGET,
+    today: date | None = None,
+) -> Adaptation:
+    """The draft of a procedure for the unit `to`, with all that it leaves open. Nothing is written to disk.
+
+    It is carried over from the unit `source`; without one from that of its units which shares the most parts
+    with the other. `answers` settle questions by their name. The draft is checked as part of the library.
+
+    Raises:
+        AdaptError: procedure or unit is not there or cannot be read, or an answer fits nothing.
+    """
+    given = answers or {}
+    target, origin = units_of(library, procedure, to, source)
+    written = library.procedures[procedure]
+    sheet = read_sheet(written.span.file, library.files[written.span.file], {})
+    if sheet is None or sheet.root is None:
+        raise AdaptError(f"{written.span.file} cannot be read. `proctool check` says why.")
+    draft = name or f"{procedure}-{to.casefold()}"
+    if draft in library.procedures:
+        raise AdaptError(f"There is a procedure `{draft}` already. Choose another --name.")
+    file = str(PurePosixPath(written.span.file).with_name(f"{draft}.yaml"))
+    matches = matching(origin, target, part_answers(origin, target, given))
+    must_fit([n.text for n in written.opens], procedure, matches, origin, target)
+    task = Task(sheet.root, sheet.written, origin, target, matches, given, draft)
+    carried = carry(task)
+    must_be_asked(given, task, carried)
+
+    before = _case(library, procedure, origin.id, budget, today)
+    after = _case(_with(library, file, marked(sheet, carried)), draft, to, budget, today)
+    fed = _feeds(before, after, target, matches, [n.text for n in written.opens])
+    unheld = _unheld(fed, sheet) if after.plan is not None else ()
+    same = {m.part: m.to for m in matches.values() if m.to is not None}
+    sides = side_of(before, f"{procedure}@{origin.id}"), side_of(after, f"{draft}@{to}")
+    comparison = compare(*sides, same)
+    left_out = (q for q in _left_out(comparison, sheet, carried, target) if given.get(q.name) != "yes")
+    questions = (*carried.questions, *unheld, *left_out, *_doubled(library, procedure, target, sheet))
+    commented = marked(sheet, carried, questions)
+    names = {q.name for q in questions}
+    parts = {name.removeprefix("part ") for name in names if name.startswith("part ")}
+    asked = bool(names & {"revision by", "revision date"})
+    checked = _checked(_with(library, file, commented), file, draft, to, budget, today)
+    left = [f for f in checked if not _follows(f, file, asked=asked, open_parts=parts)]
+    text, findings = noted(commented, file, left)
+    draft_of = Adapted(
+        procedure=procedure,
+        name=draft,
+        source=origin.id,
+        unit=to,
+        file=file,
+        text=text,
+        judgement=after.judgement,
+        matches=tuple(matches[part] for part in carried.named),
+        feeds=fed,
+        questions=questions,
+        open=tuple(sorted((*placed(text, file, questions), *findings), key=lambda f: f.sort_key)),
+        differences=unit_changes(origin, target, same),
+        comparison=comparison,
+    )
+    return Adaptation(draft_of)
+
+
+# ---------------------------------------------------------------------------- the draft proven
+
+
+def _with(library: Library, file: str, text: str) -> Library:
+    return Library({**library.files, file: text.encode()}, root=library.root)
+
+
+def _case(library: Library, procedure: str, unit: str, budget: int, today: date | None) -> Case:
+    cases = tuple(library.cases(procedure=procedure, unit=unit, budget=budget, today=today))
+    return cases[0] if cases else lost(procedure, unit)
+
+
+def _checked(
+    library: Library, file: str, procedure: str, unit: str, budget: int, today: date | None
+) -> Iterator[Finding]:
+    """What a check finds of the draft, advice left out."""
+    for finding in library.check(procedure=procedure, unit=unit, budget=budget, today=today).findings:
+        own = finding.file == file or finding.procedure == procedure
+        if own and finding.level is not Level.ADVICE:
+            yield finding
+
+
+def _follows(finding: Finding, file: str, *, asked: bool, open_parts: set[str]) -> bool:
+    """Whether a finding says no more than a question does.
+
+    While a part is open no block that is given it can be resolved, and its name is unknown on the unit.
+    """
+    if finding.rule == "content/no-revision":
+        return asked
+    unknown = finding.message.split("`")[1:2] if finding.rule == "graph/unknown-name" else []
+    return bool(open_parts) and (finding.file != file or bool(set(unknown) & open_parts))
+
+
+def _feeds(
+    before: Case, after: Case, target: Unit, matches: ReadOnly[str, Match], opens: list[str]
+) -> tuple[Feed, ...]:
+    """Ways to the opened parts past what stands for the isolators of the first procedure."""
+    held = barrings(before.plan) if before.plan is not None else ()
+    known = {to for b in held for i in b.isolators if (to := matches[i].to) is not None}
+    now = barrings(after.plan) if after.plan is not None else ()
+    opened = after.plan.opens if after.plan is not None else ()
+    if not opened:
+        ids = (name if name in matches else None for name in opens)
+        opened = tuple(to for name in ids if name is not None and (to := matches[name].to) is not None)
+    return feeds(target, opened, known, now)
+
+
+def _unheld(fed: Iterable[Feed], sheet: Sheet) -> Iterator[Question]:
+    """Ways that nothing in the draft cuts, asked where the procedure says what it opens."""
+    for feed in fed:
+        if not feed.locked:
+            what = "isolated but not locked" if feed.isolators else "not isolated"
+            text = f"This way is {what} in the draft: {feed.told}"
+            yield Question(f"way to {feed.part}", text, _opens(sheet), answerable=False)
+
+
+def _left_out(found: Comparison, sheet: Sheet, carried: Carried, target: Unit) -> Iterator[Question]:
+    """Steps that the file writes and that are none on the other unit, asked where they are written."""
+    steps = every_step(found.old.plan.frame) if found.old.plan is not None else ()
+    by_line: dict[int, list[Step]] = {}
+    for pair in found.pairs:
+        step = steps[pair.was] if pair.was is not None and pair.now is None else None
+        if step is not None and step.span.file == sheet.file and sheet.root is not None:
+            line = step.span.line
+            if not any(cut.first <= line <= cut.last for cut in carried.cuts):
+                by_line.setdefault(anchor_at(sheet.root, line).span.line, []).append(step)
+    for line, gone in by_line.items():
+        more = f" and {len(gone) - 1} more" if len(gone) > 1 else ""
+        text = (
+            f"Not on {target.id}: “{gone[0].text}”{more}. Its `when`, or the set it is a copy for, leaves it "
+            "out. Is that right?"
+        )
+        yield Question(
+            f"step {gone[0].id}", text, Span(sheet.file, line, 1, line, 1), ("yes",), blocking=False
+        )
+
+
+def _opens(sheet: Sheet) -> Span:
+    """Where the file says what is opened, else where it starts."""
+    entries = sheet.root.entries if sheet.root is not None else ()
+    return next((key.span for key, _ in entries if key.text == "opens"), entries[0][0].span)
+
+
+def _doubled(library: Library, procedure: str, target: Unit, sheet: Sheet) -> Iterator[Question]:
+    """A procedure that is for the unit already would be there twice."""
+    written = library.procedures[procedure]
+    if target.id in library.units.fitting(written)[0] and sheet.root is not None:
+        names = ", ".join(name.text for name in written.units)
+        text = (
+            f"`{procedure}` names {names}, so it is for {target.id} too. Keep one of both: drop this draft, "
+            "or name the other units there one by one."
+        )
+        yield Question("both", text, sheet.root.entries[0][0].span, blocking=False, answerable=False)
