@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from proctool.draft.carry import Carried, Task, carry
 from proctool.draft.matching import NONE
@@ -14,6 +15,8 @@ from proctool.model.adapting import Match
 from proctool.model.nearest import did_you_mean
 from proctool.model.unit import Unit
 from proctool.source.answers import Answers, read_answers
+
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 
 
 class AdaptError(Exception):
@@ -75,6 +78,20 @@ def must_fit(
 
 def _none(match: Match) -> bool:
     return match.to is None and (match.ground is not None or not match.candidates)
+
+
+def free_name(library: Library, procedure: str, name: str) -> tuple[str, str]:
+    """The draft's name and the path of its file, beside that of the procedure; neither is there already."""
+    if not _NAME.fullmatch(name):
+        raise AdaptError(
+            f"`{name}` is no name; expected letters, digits, `-` and `_`, such as {procedure}-2."
+        )
+    if name in library.procedures:
+        raise AdaptError(f"There is a procedure `{name}` already. Choose another --name.")
+    file = str(PurePosixPath(library.procedures[procedure].span.file).with_name(f"{name}.yaml"))
+    if file in library.files:
+        raise AdaptError(f"There is a file {file} already. Choose another --name.")
+    return name, file
 
 
 def _missing(what: str, name: str, names: Iterable[str], faulty: tuple[str, ...]) -> str:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as ReadOnly
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
-from proctool.adaptable import AdaptError, must_be_asked, must_fit, part_answers, units_of
+from proctool.adaptable import AdaptError, free_name, must_be_asked, must_fit, part_answers, units_of
 from proctool.casework import lost
 from proctool.comparing import side_of
+from proctool.draft.aspects import plain as plain_text
 from proctool.draft.barrings import barrings
 from proctool.draft.carry import Carried, Task, carry
 from proctool.draft.compare import compare
@@ -86,52 +87,52 @@ def adapted(
     """
     given = answers or {}
     target, origin = units_of(library, procedure, to, source)
+    draft, file = free_name(library, procedure, name or f"{procedure}-{to.casefold()}")
     written = library.procedures[procedure]
-    sheet = read_sheet(written.span.file, library.files[written.span.file], {})
+    data = library.files[written.span.file].replace(b"\r\n", b"\n")
+    sheet = read_sheet(written.span.file, data, {})
     if sheet is None or sheet.root is None:
         raise AdaptError(f"{written.span.file} cannot be read. `proctool check` says why.")
-    draft = name or f"{procedure}-{to.casefold()}"
-    if draft in library.procedures:
-        raise AdaptError(f"There is a procedure `{draft}` already. Choose another --name.")
-    file = str(PurePosixPath(written.span.file).with_name(f"{draft}.yaml"))
     matches = matching(origin, target, part_answers(origin, target, given))
-    must_fit([n.text for n in written.opens], procedure, matches, origin, target)
+    opens = [name.text for name in written.opens]
+    must_fit(opens, procedure, matches, origin, target)
     task = Task(sheet.root, sheet.written, origin, target, matches, given, draft)
     carried = carry(task)
     must_be_asked(given, task, carried)
 
     before = _case(library, procedure, origin.id, budget, today)
     after = _case(_with(library, file, marked(sheet, carried)), draft, to, budget, today)
-    fed = _feeds(before, after, target, matches, [n.text for n in written.opens])
-    unheld = _unheld(fed, sheet) if after.plan is not None else ()
     same = {m.part: m.to for m in matches.values() if m.to is not None}
     sides = side_of(before, f"{procedure}@{origin.id}"), side_of(after, f"{draft}@{to}")
     comparison = compare(*sides, same)
-    left_out = (q for q in _left_out(comparison, sheet, carried, target) if given.get(q.name) != "yes")
-    questions = (*carried.questions, *unheld, *left_out, *_doubled(library, procedure, target, sheet))
-    commented = marked(sheet, carried, questions)
-    names = {q.name for q in questions}
-    parts = {name.removeprefix("part ") for name in names if name.startswith("part ")}
-    asked = bool(names & {"revision by", "revision date"})
-    checked = _checked(_with(library, file, commented), file, draft, to, budget, today)
-    left = [f for f in checked if not _follows(f, file, asked=asked, open_parts=parts)]
-    text, findings = noted(commented, file, left)
-    draft_of = Adapted(
-        procedure=procedure,
-        name=draft,
-        source=origin.id,
-        unit=to,
-        file=file,
-        text=text,
-        judgement=after.judgement,
-        matches=tuple(matches[part] for part in carried.named),
-        feeds=fed,
-        questions=questions,
-        open=tuple(sorted((*placed(text, file, questions), *findings), key=lambda f: f.sort_key)),
-        differences=unit_changes(origin, target, same),
-        comparison=comparison,
+    fed = _feeds(before, after, target, matches, opens)
+    asked = (
+        *(carried.questions if after.plan is None else _resolved(carried.questions, target)),
+        *(() if after.plan is None else _unheld(fed, sheet)),
+        *_left_out(comparison, sheet, carried, target),
+        *_doubled(library, procedure, target, sheet),
     )
-    return Adaptation(draft_of)
+    questions = tuple(q for q in asked if q.choices != ("yes",) or given.get(q.name) != "yes")
+    commented = marked(sheet, carried, questions)
+    checked = _checked(_with(library, file, commented), file, draft, to, budget, today)
+    text, findings = noted(commented, file, _besides(checked, file, questions))
+    return Adaptation(
+        Adapted(
+            procedure=procedure,
+            name=draft,
+            source=origin.id,
+            unit=to,
+            file=file,
+            text=text,
+            judgement=after.judgement,
+            matches=tuple(matches[part] for part in carried.named),
+            feeds=fed,
+            questions=questions,
+            open=tuple(sorted((*placed(text, file, questions), *findings), key=lambda f: f.sort_key)),
+            differences=unit_changes(origin, target, same),
+            comparison=comparison,
+        )
+    )
 
 
 # ---------------------------------------------------------------------------- the draft proven
@@ -156,15 +157,19 @@ def _checked(
             yield finding
 
 
-def _follows(finding: Finding, file: str, *, asked: bool, open_parts: set[str]) -> bool:
-    """Whether a finding says no more than a question does.
+def _besides(findings: Iterable[Finding], file: str, questions: Iterable[Question]) -> Iterator[Finding]:
+    """The findings that say more than a question does.
 
-    While a part is open no block that is given it can be resolved, and its name is unknown on the unit.
+    While a part is open its name is unknown on the unit, and no block that is given it can be resolved.
     """
-    if finding.rule == "content/no-revision":
-        return asked
-    unknown = finding.message.split("`")[1:2] if finding.rule == "graph/unknown-name" else []
-    return bool(open_parts) and (finding.file != file or bool(set(unknown) & open_parts))
+    names = {question.name for question in questions}
+    parts = {name.removeprefix("part ") for name in names if name.startswith("part ")}
+    for finding in findings:
+        unknown = set(finding.message.split("`")[1:2]) if finding.rule == "graph/unknown-name" else set()
+        waits = bool(parts) and (finding.file != file or bool(unknown & parts))
+        unsigned = finding.rule == "content/no-revision" and bool(names & {"revision by", "revision date"})
+        if not waits and not unsigned:
+            yield finding
 
 
 def _feeds(
@@ -181,6 +186,17 @@ def _feeds(
     return feeds(target, opened, known, now)
 
 
+def _resolved(questions: Iterable[Question], target: Unit) -> Iterator[Question]:
+    """The questions on a draft that could be resolved: a part that no step of it names need not be settled.
+
+    A name that means some other part on the second unit would be taken for that one, so it is still to be.
+    """
+    for question in questions:
+        kind, _, name = question.name.partition(" ")
+        unknown = name not in target.parts and target.tagged(name) is None
+        yield replace(question, blocking=False) if kind == "part" and unknown else question
+
+
 def _unheld(fed: Iterable[Feed], sheet: Sheet) -> Iterator[Question]:
     """Ways that nothing in the draft cuts, asked where the procedure says what it opens."""
     for feed in fed:
@@ -193,22 +209,21 @@ def _unheld(fed: Iterable[Feed], sheet: Sheet) -> Iterator[Question]:
 def _left_out(found: Comparison, sheet: Sheet, carried: Carried, target: Unit) -> Iterator[Question]:
     """Steps that the file writes and that are none on the other unit, asked where they are written."""
     steps = every_step(found.old.plan.frame) if found.old.plan is not None else ()
+    alone = [steps[pair.was] for pair in found.pairs if pair.was is not None and pair.now is None]
+    ids = {step.id for step in alone}
     by_line: dict[int, list[Step]] = {}
-    for pair in found.pairs:
-        step = steps[pair.was] if pair.was is not None and pair.now is None else None
-        if step is not None and step.span.file == sheet.file and sheet.root is not None:
-            line = step.span.line
-            if not any(cut.first <= line <= cut.last for cut in carried.cuts):
-                by_line.setdefault(anchor_at(sheet.root, line).span.line, []).append(step)
+    for step in alone:
+        line = step.span.line
+        inside = any(step.id.startswith(f"{other}/") for other in ids)
+        cut = any(cut.first <= line <= cut.last for cut in carried.cuts)
+        if sheet.root is not None and step.span.file == sheet.file and not inside and not cut:
+            by_line.setdefault(anchor_at(sheet.root, line).span.line, []).append(step)
     for line, gone in by_line.items():
-        more = f" and {len(gone) - 1} more" if len(gone) > 1 else ""
-        text = (
-            f"Not on {target.id}: “{gone[0].text}”{more}. Its `when`, or the set it is a copy for, leaves it "
-            "out. Is that right?"
-        )
-        yield Question(
-            f"step {gone[0].id}", text, Span(sheet.file, line, 1, line, 1), ("yes",), blocking=False
-        )
+        more = f", and {len(gone) - 1} more from here" if len(gone) > 1 else ""
+        told = f"Not on {target.id}: “{plain_text(gone[0].text)}”{more}."
+        text = f"{told} Its `when`, or the set it is a copy for, leaves it out. Is that right?"
+        span = Span(sheet.file, line, 1, line, 1)
+        yield Question(f"step {gone[0].id}", text, span, ("yes",), blocking=False)
 
 
 def _opens(sheet: Sheet) -> Span:

@@ -83,7 +83,7 @@ _LATER = {
     "proctool.rules.explain": "explained listed",
     "proctool.surveying": "Surveyed surveyed",
 }
-"""Names that one command or another needs, by module: imported when first used, so that each starts quickly."""
+"""Names that some commands need, by module: imported when first used, so that each command starts quickly."""
 
 
 def __getattr__(name: str) -> Any:  # noqa: ANN401 - whatever the name stands for

@@ -90,8 +90,9 @@ def audited(
 ) -> Audits:
     """Audit a library, or one procedure or unit of it.
 
-    `version` is that of proctool; `today` decides on deviations and reviews; `seed` and `many` choose the rows of the sample; `budget` holds
-    for each proof and for the walk of each coverage; `watch` may look at each case as it is proven.
+    `version` is that of proctool; `today` decides on deviations and reviews; `seed` and `many` choose the rows
+    of the sample; `budget` holds for each proof and for the walk of each coverage; `watch` may look at each
+    case as it is proven.
     """
     day = today or datetime.now().astimezone().date()
     kept: list[Case] = []
@@ -151,9 +152,7 @@ def _served(library: Library, cases: Iterable[Audited], unit: str | None) -> Ite
             yield Served(name, title, checked, fit)
 
 
-def _departures(
-    library: Library, procedure: str | None, check: Check, day: date
-) -> Iterator[Departure]:
+def _departures(library: Library, procedure: str | None, check: Check, day: date) -> Iterator[Departure]:
     idle = {f.span for f in check.findings if f.rule == "content/deviation-unused"}
     for name, written in library.procedures.items():
         if procedure not in {None, name}:

@@ -24,26 +24,10 @@ _MARK = "# OPEN"
 _WIDTH = 96
 
 
-
 def marked(sheet: Sheet, carried: Carried, questions: Iterable[Question] = ()) -> str:
     """The draft with each question as a comment above the step, or the key, that it is about."""
-    out: dict[int, str | None] = {}
-    for cut in carried.cuts:
-        for line in range(cut.first, cut.last + 1):
-            out[line] = cut.kept or None
-    edits = [
-        Edit(*sheet.ends(rewrite.span), rewrite.text, rewrite.text, "")
-        for rewrite in carried.rewrites
-        if rewrite.span.line not in out
-    ]
-    for line, why in out.items():
-        start = sheet.starts[line - 1]
-        if why is None:
-            end = sheet.starts[line] if line < len(sheet.starts) else len(sheet.text)
-            edits.append(Edit(start, end, "", "", ""))
-        else:
-            head = "" if out.get(line - 1) == why else _comment(sheet.line(line), f"{why}:")
-            edits.append(Edit(start, start, "", f"{head}# ", ""))
+    # Where several changes start at one sign they are made in this order: a question stands before its step.
+    edits: list[Edit] = []
     notes: dict[int, list[str]] = {}
     for question in questions:
         notes.setdefault(question.span.line, []).append(f"{_MARK} {question.name}: {question.text}")
@@ -51,6 +35,20 @@ def marked(sheet: Sheet, carried: Carried, questions: Iterable[Question] = ()) -
         start = sheet.starts[line - 1]
         comments = "".join(_comment(sheet.line(line), text) for text in texts)
         edits.append(Edit(start, start, "", comments, ""))
+    out = {line: cut.kept for cut in carried.cuts for line in range(cut.first, cut.last + 1)}
+    for line, why in out.items():
+        start = sheet.starts[line - 1]
+        if why:
+            head = "" if out.get(line - 1) == why else _comment(sheet.line(line), f"{why}:")
+            edits.append(Edit(start, start, "", f"{head}# ", ""))
+        else:
+            end = sheet.starts[line] if line < len(sheet.starts) else len(sheet.text)
+            edits.append(Edit(start, end, "", "", ""))
+    edits += (
+        Edit(*sheet.ends(rewrite.span), rewrite.text, rewrite.text, "")
+        for rewrite in carried.rewrites
+        if rewrite.span.line not in out
+    )
     return apply(sheet.text, edits)
 
 

@@ -35,11 +35,20 @@ from proctool.model.verdict import DEFAULT_BUDGET
     show_default=True,
     help="Output folder.",
 )
-@click.option("--formats", default="html,csv,json", show_default=True, help="What to write, joined by commas.")
+@click.option(
+    "--formats", default="html,csv,json", show_default=True, help="What to write, joined by commas."
+)
 @click.option("--procedure", metavar="NAME", help="Only this procedure.")
 @click.option("--unit", metavar="NAME", help="Only this unit.")
-@click.option("--sample", "many", type=click.IntRange(min=0), default=12, show_default=True, metavar="N",
-              help="How many rows to offer for a look by hand.")
+@click.option(
+    "--sample",
+    "many",
+    type=click.IntRange(min=0),
+    default=12,
+    show_default=True,
+    metavar="N",
+    help="How many rows to offer for a look by hand.",
+)
 @click.option("--seed", default="1", show_default=True, metavar="TEXT", help="What the sample is chosen by.")
 @today_option
 @budget_option
@@ -56,11 +65,12 @@ def command(
 ) -> None:
     """Show what keeps every energy from every opened part, by which step.
 
-    For each part that a procedure opens, and each energy that can reach it: is it isolated, secured, relieved,
-    verified, restored, leak-checked, in every order, and by which steps. Beside it: reviews, deviations, units
-    without a procedure, and all that the proof took on somebody's word.
+    For each part that a procedure opens, and each energy that can reach it: is it isolated, secured,
+    relieved, verified, restored, leak-checked, in every order, and by which steps. Beside it: reviews,
+    deviations, units without a procedure, and all that the proof took on somebody's word.
 
-    The rows for a look by hand are those with the smallest SHA-256 of SEED:KEY, so anybody can choose them again.
+    The rows for a look by hand are those with the smallest SHA-256 of SEED:KEY, so anybody can choose them
+    again.
 
     Exit code 0: no gap and no error; 1: a gap, an error, a case that is not proven or a unit without a
     procedure; 2: the library cannot be opened, or the call is wrong.

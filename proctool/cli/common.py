@@ -6,7 +6,7 @@ import os
 import shutil
 import sys
 from collections.abc import Collection, Iterator
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import NoReturn
 
@@ -60,11 +60,23 @@ class _Day(click.DateTime):
         return day
 
 
+def _given_day() -> datetime | None:
+    """The day of SOURCE_DATE_EPOCH, by which builds are made the same again (reproducible-builds.org)."""
+    said = os.environ.get("SOURCE_DATE_EPOCH")
+    if not said:
+        return None
+    try:
+        return datetime.fromtimestamp(int(said), UTC)
+    except (ValueError, OverflowError, OSError):
+        fail(f"found `{said}` in SOURCE_DATE_EPOCH; expected whole seconds since 1970-01-01.")
+
+
 today_option = click.option(
     "--today",
     type=_Day(["%Y-%m-%d"]),
     metavar="DATE",
-    help="Judge deviations as on this day.",
+    default=_given_day,
+    help="Judge deviations as on this day; without it as on that of SOURCE_DATE_EPOCH, else today.",
 )
 
 

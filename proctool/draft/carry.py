@@ -72,7 +72,13 @@ def carry(task: Task) -> Carried:
     cuts = tuple(dict.fromkeys((*_head_cuts(task), *_step_cuts(task, whole))))
     left = tuple(p for p in whole if not any(c.first <= p.scalar.span.line <= c.last for c in cuts))
     rewrites = (*_head(task), *_lists(task, left), *_renamed(task, left))
-    questions = (*_parts(task, left), *_head_questions(task), *_tags(task, left), *_figures(task, cuts))
+    questions = (
+        *_parts(task, left),
+        *_taken_out(task, whole, cuts),
+        *_head_questions(task),
+        *_tags(task, left),
+        *_figures(task, cuts),
+    )
     asked = {question.name: question for question in reversed(questions)}
     named = dict.fromkeys(part.id for place in whole for part in _parts_in(task, place))
     return Carried(
@@ -138,7 +144,7 @@ def _lists(task: Task, found: tuple[Place, ...]) -> Iterator[Rewrite]:
         names = [n.text for n in _scalars(place.among)] if place.among is not None else []
         if place.among is not None and place.kind is Kind.NAME and any(_nothing(task, n) for n in names):
             left = dict.fromkeys(_new_name(task, n) for n in names if not _nothing(task, n))
-            yield Rewrite(place.among.span, f"[{', '.join(left)}]")
+            yield _instead(task, place.among, f"[{', '.join(left)}]")
 
 
 def _step_cuts(task: Task, found: tuple[Place, ...]) -> Iterator[Cut]:
@@ -149,6 +155,19 @@ def _step_cuts(task: Task, found: tuple[Place, ...]) -> Iterator[Cut]:
         if gone and place.step is not None and not listed:
             first, last = _lines(place.step.span)
             yield Cut(first, last, f"{task.target.id} has no {gone[0].label}")
+
+
+def _taken_out(task: Task, found: tuple[Place, ...], cuts: tuple[Cut, ...]) -> Iterator[Question]:
+    """Steps kept as comments; one that names parts which the second unit has as well weighs more."""
+    for place in found:
+        cut = next((c for c in cuts if c.kept and c.first <= place.scalar.span.line <= c.last), None)
+        gone = [part for part in _parts_in(task, place) if cut is not None and _nothing(task, part.id)]
+        if cut is not None and gone:
+            inside = (p for p in found if cut.first <= p.scalar.span.line <= cut.last)
+            others = any(not _nothing(task, part.id) for p in inside for part in _parts_in(task, p))
+            text = f"{cut.kept}, so steps that name it are comments now. Is nothing left to do in them?"
+            span = Span(place.anchor.span.file, cut.first, 1, cut.first, 1)
+            yield Question(f"without {gone[0].id}", text, span, ("yes",), blocking=others)
 
 
 def _scalars(node: Sequence) -> tuple[Scalar, ...]:
@@ -185,7 +204,13 @@ def _head(task: Task) -> Iterator[Rewrite]:
     ):
         entry = _entry(task, key)
         if entry is not None and text is not None:
-            yield Rewrite(entry[1].span, text)
+            yield _instead(task, entry[1], text)
+
+
+def _instead(task: Task, node: Node, text: str) -> Rewrite:
+    """A value written on one line; set in where dashes stood, which alone may stand right below their key."""
+    dashes = task.written(node.span).startswith("-")
+    return Rewrite(node.span, f" {text}" if dashes else text)
 
 
 def _revision(task: Task) -> str | None:
@@ -243,8 +268,8 @@ def _tags(task: Task, found: tuple[Place, ...]) -> Iterator[Question]:
             new = task.target.parts[to].tag if to is not None else None
             if new != tag:
                 there = f"the {task.target.parts[to].label}" if to is not None else "not known"
-                told = f"`{tag}` is the {part.label} of {task.source.id}; on {task.target.id} that is {there}."
-                text = f"{told} What stands here instead?"
+                told = f"`{tag}` is the {part.label} of {task.source.id}"
+                text = f"{told}; on {task.target.id} that is {there}. What stands here instead?"
                 yield Question(f"tag {tag}", text, place.anchor.span, (new,) if new else ())
 
 

@@ -1,4 +1,4 @@
-"""The coverage of a plan: what isolates, secures, relieves, verifies, restores each opened part, and which step.
+"""The coverage of a plan: what keeps each energy from each opened part, and which step brings that about.
 
 Every answer is the proof's own: charges, reach, locks and debts at every moment of every order (`moments`,
 `evidence`). Nothing is taken from texts, titles or names of blocks. The facts asked for are those of 29 CFR
@@ -11,12 +11,12 @@ part stands open, and whatever cannot be walked whole is unknown.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from proctool.draft.evidence import Barriers, keepers, owing, ways_out
 from proctool.draft.ledger import Thing
 from proctool.draft.moments import Moment, Moments
+from proctool.draft.tally import NOT_FED, NOT_REACHED, NOT_WALKED, Tally
 from proctool.model.coverage import Aspect, Cell, Coverage, Deed, Mark, Row
 from proctool.model.plan import Act, Plan
 from proctool.model.verdict import Charge
@@ -29,17 +29,6 @@ from proctool.prove.state import State
 
 _EXPOSING = frozenset({"open", "uncover"})
 
-_GAPS = {
-    Aspect.ISOLATED: "it is fed while the part stands open",
-    Aspect.SECURED: "what holds it off is not locked, or not as long as the part stands open",
-    Aspect.RELIEVED: "some of it is still there when the part is opened",
-    Aspect.VERIFIED: "nobody has seen that it is zero, or it could come back since",
-    Aspect.RESTORED: "no run reaches the end of the procedure",
-    Aspect.LEAK_CHECKED: "no leak check under full pressure after the part was last closed",
-}
-_NOT_WALKED = "there are more orders than could be walked"
-_NOT_REACHED = "no order comes to the step that opens it"
-
 
 class _Key(NamedTuple):
     """A row: where the part stands, its energy, and the wet part that it stands beside."""
@@ -47,25 +36,6 @@ class _Key(NamedTuple):
     place: int
     carrier: int
     beside: int | None
-
-
-@dataclass(slots=True)
-class _Tally:
-    """What was seen of one aspect of one row."""
-
-    held: bool = False
-    failed: Moment | None = None
-    """The first moment at which it did not hold."""
-    why: str = ""
-    words: dict[str, None] = field(default_factory=dict)
-    """On whose word it rests."""
-    by: dict[Deed, None] = field(default_factory=dict)
-
-    def note(self, holds: bool, moment: Moment) -> None:
-        """One more moment at which it is asked; they come shortest run first."""
-        self.held |= holds
-        if not holds and self.failed is None:
-            self.failed = moment
 
 
 def coverage(plan: Plan, *, budget: int) -> Coverage:
@@ -82,7 +52,8 @@ class _Survey:
         self.moments = moments
         self.setup: Setup = moments.setup
         self.barriers = Barriers(moments.setup)
-        self.tallies: dict[tuple[_Key, Aspect], _Tally] = {}
+        self.place = {step.id: i for i, step in enumerate(moments.steps)}
+        self.tallies: dict[tuple[_Key, Aspect], Tally] = {}
         self.runs: dict[_Key, Moment] = {}
         """The first moment at which each row's part is exposed."""
         self.devices: dict[_Key, Mask] = {}
@@ -149,8 +120,8 @@ class _Survey:
         for place in bits(state.uncovered & ~state.opened):
             yield from self._of(place, "uncover")
 
-    def _tally(self, key: _Key, aspect: Aspect) -> _Tally:
-        return self.tallies.setdefault((key, aspect), _Tally())
+    def _tally(self, key: _Key, aspect: Aspect) -> Tally:
+        return self.tallies.setdefault((key, aspect), Tally())
 
     # ------------------------------------------------------------------------ moments
 
@@ -295,30 +266,20 @@ class _Survey:
 
     def _cell(self, key: _Key, aspect: Aspect, steps: list[str]) -> Cell:
         if not self.moments.walked:
-            return Cell(aspect, Mark.UNKNOWN, why=_NOT_WALKED)
+            return Cell(aspect, Mark.UNKNOWN, why=NOT_WALKED)
         if steps and key not in self.runs:
-            return Cell(aspect, Mark.NOT_ASKED, why=_NOT_REACHED)
-        tally = self.tallies.get((key, aspect), _Tally())
-        place = {step.id: i for i, step in enumerate(self.moments.steps)}
-        by = sorted(tally.by, key=lambda d: (place.get(d.step or "", -1), self.setup.network.place[d.part]))
-        if tally.failed is not None:
-            mark = Mark.SOMETIMES if tally.held else Mark.NO
-            return Cell(aspect, mark, tuple(by), tally.why or _GAPS[aspect], tally.failed.run)
-        if tally.held and aspect is Aspect.ISOLATED and not by:
-            return Cell(aspect, Mark.NOT_ASKED, why="nothing can feed it here")
-        if tally.held and tally.words:
-            return Cell(aspect, Mark.WORD, tuple(by), "; ".join(tally.words))
-        if tally.held:
-            return Cell(aspect, Mark.YES, tuple(by))
-        if aspect is Aspect.RESTORED and not tally.why:
-            return Cell(aspect, Mark.NO, why=_GAPS[aspect])
-        return Cell(aspect, Mark.NOT_ASKED, why=tally.why or self._reason(key, aspect))
+            return Cell(aspect, Mark.NOT_ASKED, why=NOT_REACHED)
+        tally = self.tallies.get((key, aspect), Tally())
+        return tally.cell(aspect, self._rank, self._reason(key, aspect))
+
+    def _rank(self, deed: Deed) -> tuple[int, int]:
+        return self.place.get(deed.step or "", -1), self.setup.network.place[deed.part]
 
     def _reason(self, key: _Key, aspect: Aspect) -> str:
         """Why an aspect was never asked."""
         match aspect:
             case Aspect.SECURED | Aspect.ISOLATED:
-                return "nothing can feed it here"
+                return NOT_FED
             case Aspect.LEAK_CHECKED if not self.setup.carriers[key.carrier].energy.fluid:
                 return "no fluid"
             case Aspect.LEAK_CHECKED if key.beside is not None:

@@ -69,7 +69,7 @@ def ways_out(setup: Setup, state: State, place: int, carrier: Carrier) -> Mask:
 
 
 def keepers(setup: Setup, state: State, place: int, carrier: Carrier) -> Mask:
-    """The holders that keep an energy and could give it to a part as the isolators stand; itself among them."""
+    """The holders that keep an energy and could give it to a part as it is isolated; itself among them."""
     return setup.network.danger(carrier.id, 1 << place, state.off) & carrier.kept
 
 

@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from proctool.model.words import Control, Lock
+from proctool.model.words import WETTING, Control, Lock
 from proctool.network.cuts import Cut
-from proctool.network.reach import Mask, Network
+from proctool.network.reach import Mask, Network, bits
 
 
 class Want(StrEnum):
@@ -50,21 +50,39 @@ class Lack:
 def lacks_of(network: Network, parts: Sequence[str], cut: Cut, joints: Mask) -> tuple[Lack, ...]:
     """What is lacking to cut some parts off and lock that, and to look at their joints afterwards."""
     return (
-        *_fed(network, cut),
+        *_fed(network, parts, cut),
         *_unlocked(network, cut),
         *_alone(network, parts),
         *_unpressed(network, joints),
     )
 
 
-def _fed(network: Network, cut: Cut) -> Iterator[Lack]:
-    """A store that nothing divides off is let out instead, and is no lack by itself."""
+def _fed(network: Network, parts: Sequence[str], cut: Cut) -> Iterator[Lack]:
+    """What feeds the parts, what they could wet, or what is cut off besides.
+
+    A store that nothing divides off is let out instead, and is no lack by itself. The depth is asked for where
+    a part is opened.
+    """
+    dry = dry_near(network, parts)
     for uncut in cut.uncut:
         sources = network.mask(uncut.origins) & network.sources[uncut.energy]
-        if sources:
-            want = Want.CUT if uncut.depth is None else Want.DEPTH
-            depth = network.unit.energies[uncut.energy].depth
-            yield Lack(want, uncut.part, uncut.energy, network.names(sources), depth)
+        depth = network.unit.energies[uncut.energy].depth
+        if not sources or uncut.part in dry:
+            continue
+        if uncut.depth is None:
+            yield Lack(Want.CUT, uncut.part, uncut.energy, network.names(sources), depth)
+        elif uncut.part in parts:
+            yield Lack(Want.DEPTH, uncut.part, uncut.energy, network.names(sources), depth)
+
+
+def dry_near(network: Network, parts: Sequence[str]) -> frozenset[str]:
+    """What stands near parts from which nothing wet comes."""
+    wet: set[str] = set()
+    near: set[str] = set()
+    for part in parts:
+        forms = {network.unit.energies[energy].form for energy in network.energies_of(part)}
+        (wet if forms & WETTING else near).update(network.unit.parts[part].near)
+    return frozenset(near - wet - set(parts))
 
 
 def _unlocked(network: Network, cut: Cut) -> Iterator[Lack]:
@@ -82,6 +100,19 @@ def shown_at(network: Network, part: str, energy: str) -> Mask:
     if network.holders >> place & 1:
         return 1 << place
     return network.neighbours[energy][place] & network.holders
+
+
+def sights_of(network: Network, part: str, energy: str, off: Mask) -> Mask:
+    """Gauges that can show zero of an energy at a holder; of a fluid, the vents that can as well."""
+    place = network.place[part]
+    sure = network.sure(energy, 1 << place, off)
+    found = sure & network.vents if network.unit.energies[energy].fluid else 0
+    for i in bits(network.gauges):
+        gauge = network.parts[i]
+        if gauge.energy == energy and i != place:
+            seen = gauge.at == "any" or (gauge.at in network.place and sure >> network.place[gauge.at] & 1)
+            found |= seen << i
+    return found
 
 
 def _alone(network: Network, parts: Sequence[str]) -> Iterator[Lack]:

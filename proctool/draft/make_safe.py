@@ -119,6 +119,11 @@ def _least(network: Network, holder: str, energy: str) -> str | None:
     return max(waits, key=cmp_to_key(_longer), default=None)
 
 
+def _says(network: Network, holder: str) -> bool:
+    """Whether a part says itself how long something takes to leave it."""
+    return "leaves_in" in network.unit.parts[holder].properties
+
+
 def _longer(one: str, other: str) -> int:
     first, second = parse(one), parse(other)
     if isinstance(first, Quantity) and isinstance(second, Quantity):

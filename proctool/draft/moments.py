@@ -61,7 +61,7 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class _Passage:
-    """What a step does to a state: its acts, each with what was done to the ledger before it, and the whole."""
+    """What a step does to a state: its acts, each with what the step did to the ledger before it, and all."""
 
     number: Number
     acts: tuple[tuple[Act, State, State, Change], ...]

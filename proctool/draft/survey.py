@@ -59,7 +59,9 @@ def _shown(network: Network, off: dict[int, Mask], devices: Mask) -> Iterator[Re
     for i in bits(devices):
         part = network.parts[i]
         own = (part.energy,) if part.energy else network.energies_of(part.id)
-        found |= {(i, energy): 0 for energy in own if energy in network.on_line and _of_use(network, i, energy)}
+        found |= {
+            (i, energy): 0 for energy in own if energy in network.on_line and _of_use(network, i, energy)
+        }
     for holder, shut in off.items():
         for energy in network.energies_of(network.ids[holder]):
             seen = sights_of(network, network.ids[holder], energy, shut)

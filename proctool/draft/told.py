@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import groupby
 
 from proctool.draft.aspects import plain, spaced
 from proctool.model.comparison import Barring, Broken, Comparison, Difference, Row, Section, Sheet, Side
@@ -116,30 +118,19 @@ def _steps(found: Comparison) -> Iterator[Row]:
             more = tuple(d for d in pair.differences if d.name != "text")
             rows.append((key, Row(sign, what, _text(was), _text(now), more)))
         same.append(one[1].id)
-    if alike:
-        yield from _with_gaps(rows, alike)
+    if not alike:
+        return
+    for as_before, group in groupby(rows, key=lambda row: row is None):
+        if as_before:
+            many = len(tuple(group))
+            yield Row("=", f"{many} step{'s' if many > 1 else ''} as before")
+        for found_as, row in filter(None, group):
+            others = len(alike[found_as]) - 1
+            yield replace(row, what=f"{row.what}, and {others} more like it") if others else row
 
 
 def _text(step: tuple[str, Step] | None) -> str:
     return f"{step[0]}. {plain(step[1].text)}" if step is not None else ""
-
-
-def _with_gaps(
-    rows: Sequence[tuple[tuple[object, ...], Row] | None], alike: dict[tuple[object, ...], list[str]]
-) -> Iterator[Row]:
-    unchanged = 0
-    for found in (*rows, ((), Row("", ""))):
-        if found is None:
-            unchanged += 1
-            continue
-        if unchanged:
-            yield Row("=", f"{unchanged} step{'s' if unchanged > 1 else ''} as before")
-            unchanged = 0
-        key, row = found
-        if row.sign:
-            more = len(alike[key]) - 1
-            what = f"{row.what}, and {more} more like it" if more else row.what
-            yield Row(row.sign, what, row.was, row.now, row.more)
 
 
 def _numbered(side: Side) -> tuple[tuple[str, Step], ...]:

@@ -15,13 +15,13 @@ from heapq import heappop, heappush
 from operator import or_
 from typing import NamedTuple
 
-from proctool.draft.lacks import Lack, Want, lacks_of, shown_at
+from proctool.draft.lacks import Lack, Want, dry_near, lacks_of, shown_at
 from proctool.model.words import KEPT_BY_ALL, Form
 from proctool.network.cuts import Cut, isolators_of
 from proctool.network.gauges import sees_with, vents_with
 from proctool.network.isolate import keeps_with, runners_with
 from proctool.network.least import Rank
-from proctool.network.origins import by_vent, discharged_only, electricity_of
+from proctool.network.origins import by_vent, discharged_only, electricity_of, targets_of
 from proctool.network.reach import Mask, Network, bits
 from proctool.network.vents import vents_then
 
@@ -161,11 +161,11 @@ def _between(network: Network, way: Way) -> Mask:
 def way_with(network: Network, parts: tuple[str, ...], cut: Cut, besides: tuple[str, ...] = ()) -> Way:
     """What is stopped, let out and read with one cut; what is cut off `besides` is let cool too."""
     hot = tuple(name for name in besides if network.vents >> network.place[name] & 1)
-    discharges = keeps_with(network, (*parts, *hot), cut.off)
+    discharges = _discharges(network, (*parts, *hot), cut.off)
     joined = _joined(network, parts, cut.off)
     pushed = (name for name in discharges if _keeps_fluid(network, name))
     wanted = tuple(dict.fromkeys((*parts, *joined, *pushed)))
-    relief = vents_then(network, wanted, cut.off, last=_hot(network, cut.off))
+    relief = vents_then(network, wanted, cut.off, last=_scalding(network))
     vents = network.mask((*relief.vents, *cut.bleeds)) | _on_joints(network, parts)
     asked = _asked(network, parts)
     sights = tuple(_sights(network, asked, cut.off, vents | network.normally_open))
@@ -247,11 +247,17 @@ def _scalding(network: Network) -> Mask:
     return hot & ~network.mask(part.id for part in network.parts if part.piped)
 
 
-def _hot(network: Network, off: Mask) -> Mask:
-    """Those of them to which heat is still fed with some isolators off."""
-    heats = (energy.id for energy in network.unit.energies.values() if energy.form is Form.HEAT)
-    fed = (network.danger(energy, network.sources[energy], off) for energy in heats)
-    return _scalding(network) & reduce(or_, fed, 0)
+def _discharges(network: Network, parts: tuple[str, ...], off: Mask) -> tuple[str, ...]:
+    """What keeps something that only discharge lets go, joined to the parts or to what they could wet."""
+    dry = network.mask(dry_near(network, parts))
+    targets = {energy: mask & ~dry for energy, mask in targets_of(network, parts).items()}
+
+    def joined(holder: str) -> bool:
+        at = network.mask([holder])
+        kept = discharged_only(network, holder)
+        return any(network.danger(energy, at, off) & targets.get(energy, 0) for energy in kept)
+
+    return tuple(filter(joined, keeps_with(network, parts, off)))
 
 
 def _keeps_fluid(network: Network, holder: str) -> bool:
@@ -261,10 +267,11 @@ def _keeps_fluid(network: Network, holder: str) -> bool:
 
 
 def _asked(network: Network, parts: tuple[str, ...]) -> dict[tuple[str, str], bool]:
-    """Where zero of which energy is shown: at what can be wetted, then for the parts; True where it must be."""
+    """Where zero of which energy is shown: at what can be wetted, then for the parts. True: it must be."""
     asked: dict[tuple[str, str], bool] = {}
     for part in parts:
-        for near in (name for name in network.unit.parts[part].near if network.unit.parts[name].holder):
+        wetted = set(network.unit.parts[part].near) - dry_near(network, parts)
+        for near in network.names(network.mask(wetted) & network.holders):
             asked |= dict.fromkeys(((near, energy) for energy in electricity_of(network, near)), False)
     for part in parts:
         for energy in network.energies_of(part):
@@ -274,7 +281,7 @@ def _asked(network: Network, parts: tuple[str, ...]) -> dict[tuple[str, str], bo
 
 
 def _sights(network: Network, asked: Iterable[tuple[str, str]], off: Mask, opened: Mask) -> Iterator[Sight]:
-    """What shows zero where it is asked: a gauge, else a vent that is open, else one that is opened for it."""
+    """What shows zero where it is asked: a gauge, else a vent that is open, else one opened for it."""
     shown: set[tuple[str, str]] = set()
     for holder, energy in asked:
         by = sees_with(network, holder, energy, off, network.vents)
@@ -292,8 +299,13 @@ def _unseen(
 ) -> Iterator[tuple[str, str]]:
     """Where nothing shows zero that must be shown; a vent shows every fluid that stands on its line."""
     for (holder, energy), must in asked.items():
-        by = (s for s in sights if s.part == holder and (s.energy == energy or _is_vent(network, s.by)))
-        if must and not any(energy in network.energies_of(sight.by) for sight in by):
+        fluid = network.unit.energies[energy].fluid
+        here = (sight for sight in sights if sight.part == holder)
+        shown = (
+            s.energy == energy or (fluid and _is_vent(network, s.by) and energy in network.energies_of(s.by))
+            for s in here
+        )
+        if must and not any(shown):
             yield holder, energy
 
 
@@ -302,7 +314,7 @@ def _is_vent(network: Network, name: str) -> bool:
 
 
 def _vent_for_all(network: Network, holder: str, energy: str, off: Mask, opened: Mask) -> str | None:
-    """The nearest open vent that shows zero at a holder, of each fluid that both stand on: one look is of all."""
+    """The nearest vent that shows zero at a holder, of each fluid that both stand on: one look is of all."""
     for vent in vents_with(network, holder, energy, off, opened):
         both = (e for e in network.energies_of(vent) if e in network.energies_of(holder))
         fluids = [e for e in both if network.unit.energies[e].fluid]

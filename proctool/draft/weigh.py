@@ -145,5 +145,3 @@ def _count(orders: int | None) -> str:
 
 def _many(number: int, one: str, several: str = "") -> str:
     return f"{number} {one}" if number == 1 else f"{number} {several or one + 's'}"
-
-

@@ -1,4 +1,4 @@
-"""What an audit asks of a case: for each opened part and each energy there, what keeps it from hurting anyone."""
+"""What an audit asks of a case: for each opened part and each energy there, what keeps it from people."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The numbers of steps, as `show` counts them: main steps from 1, those under a failing check below its number."""
+"""The numbers of steps, as `show` counts them: main steps from 1, those under a check below its number."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The page of an audit: gaps first, then the matrix with every step, then all that rests on somebody's word."""
+"""The page of an audit: gaps first, then the matrix with every step, then what rests on somebody's word."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from proctool.render.html import document
 _SIGNS = {
     Mark.YES: "✓",
     Mark.WORD: "✎",
-    Mark.NOT_ASKED: "–",
+    Mark.NOT_ASKED: "\N{EN DASH}",
     Mark.SOMETIMES: "✗",
     Mark.NO: "✗",
     Mark.UNKNOWN: "?",

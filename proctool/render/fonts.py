@@ -1,8 +1,8 @@
-"""The letters of every page: two open families, from packages this project depends on, cut to what is used.
+"""The letters of every page: two open families, from packages of this project, cut to what is used.
 
-Source Sans 3 for text and Fira Code for the marks that it lacks, both under the SIL Open Font License 1.1. What
-is put into a page is a changed copy, which may not bear the reserved name of the first, so both are renamed
-here. A character that neither has is drawn with a font of the reader's machine.
+Source Sans 3 for text and Fira Code for the marks that it lacks, both under the SIL Open Font License 1.1.
+What is put into a page is a changed copy, which may not bear the reserved name of the first, so both are
+renamed here. A character that neither has is drawn with a font of the reader's machine.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ _CHARGES = frozenset("●◐○")
 """From one font, so that they are of one size."""
 _RANGES = ((0x20, 0x7F), (0xA0, 0x180), (0x2010, 0x2027), (0x2070, 0x207A))
 _ALWAYS = frozenset(chr(n) for first, end in _RANGES for n in range(first, end)) | frozenset("→←≤≥Ω✓")
-"""What a reader may type and scripts may say: the languages of Europe in Latin letters, numbers and measures."""
+"""What a reader may type and scripts may say: languages of Europe in Latin letters, numbers, measures."""
 _FEATURES = ["ccmp", "kern", "liga", "locl", "mark", "mkmk", "tnum"]
 _KEPT_NAMES = [0, 13, 14]
 """Copyright, licence and where it stands."""

@@ -22,6 +22,7 @@ from proctool.render.manual import Manual, Scale
 from proctool.render.pictures.palette import PAPER, stylesheet
 from proctool.render.pictures.picture import Picture
 from proctool.render.pictures.svg import svg
+from proctool.render.slim import slim
 
 Medium = Literal["screen", "paper"]
 """A page with boxes to tick and links to follow, or the source of a PDF."""
@@ -152,6 +153,7 @@ def _environment() -> Environment:
     environment.filters["block"] = prose.block
     environment.filters["inline"] = prose.inline
     environment.filters["svg"] = _drawn
+    environment.filters["slim"] = slim
     environment.filters["scales"] = _scales
     return environment
 

@@ -30,8 +30,9 @@ class Fetcher(Protocol):
         """The content, or `RefusedAddressError`."""
 
 
-_FITS = ((0, True), (1, True), (0, False), (1, False), (2, False))
-"""How a lockout card is set until it fits on one sheet: how tight, and whether with the energy diagram."""
+_FITS = ((0, True), (1, True), (0, False), (1, False))
+"""How a lockout card is set until it fits on one sheet: how tight, and whether with the energy diagram;
+after these it is set as tight as can still be read."""
 _READABLE = 480
 """The tallest diagram, in its own units, that can still be read where a card has room for it."""
 
@@ -55,13 +56,18 @@ def card_pdf(manual: Manual, paper: Paper = Paper.A4) -> bytes:
         source = card(manual, paper, tight=tight, diagram=diagram)
         made = _laid_out(source)
         if len(made.pages) == 1:
-            break
-    return _written(source, made)
+            return _written(source, made)
+    source = card(manual, paper, tight=2, diagram=False)
+    return _written(source, _laid_out(source))
 
 
 def tables_pdf(manual: Manual, paper: Paper = Paper.A4) -> bytes:
     """The tables of a procedure as PDF, each on a sheet of its own."""
-    source = tables(manual, paper)
+    return written_pdf(tables(manual, paper))
+
+
+def written_pdf(source: str) -> bytes:
+    """Any page of ours as PDF; the same page gives the same bytes on the same machine."""
     return _written(source, _laid_out(source))
 
 

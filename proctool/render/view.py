@@ -95,7 +95,7 @@ def manual(
         found=_devices(unit, plan, "starts"),
         left=_devices(unit, plan, "leaves"),
         due=when,
-        sheets=_drawn(sheets(tables, when), tables),
+        sheets=with_plots(sheets(tables, when), tables),
         wanted=_wanted(facts),
         legend=tuple(Pair(f"{words.MARKS[c]} {c.value}", words.CHARGES[c]) for c in Charge),
         sections=sections,
@@ -136,7 +136,7 @@ def _overview(plan: Plan, proof: Proof) -> tuple[Figure, ...]:
     )
 
 
-def _drawn(sheets: tuple[Sheet, ...], tables: Sequence[Table]) -> tuple[Sheet, ...]:
+def with_plots(sheets: tuple[Sheet, ...], tables: Sequence[Table]) -> tuple[Sheet, ...]:
     """The tables with their plots, whose words are the bands that stand beside them."""
     plots = {
         anchor(table.name): tuple(

@@ -1,7 +1,7 @@
 """A baseline: the findings of a library that stand on one day, so that only what comes new is told.
 
-It is JSON, to be kept beside the library and read in review. A finding is known again by its rule, level, file,
-procedure, unit, step, part and message, not by its line; so often as it was counted.
+It is JSON, to be kept beside the library and read in review. A finding is known again by its rule, level,
+file, procedure, unit, step, part and message, not by its line; as often as it was counted.
 """
 
 from __future__ import annotations
@@ -79,7 +79,7 @@ def taken(library: str, findings: Iterable[Finding], lasting: Collection[Finding
 
 
 def sift(findings: Iterable[Finding], baseline: Baseline, lasting: Collection[Finding]) -> Sifted:
-    """Take out what a baseline knows, so often as it does."""
+    """Take out what a baseline knows, as often as it does."""
     open_, left = baseline.known.copy(), []
     known = refused = 0
     for finding in findings:

@@ -1,4 +1,4 @@
-"""Text in the columns of a terminal: wide signs take two, marks none, and nothing in it steers the terminal."""
+"""Text in the columns of a terminal: wide signs take two, marks none, and none of it steers the terminal."""
 
 from __future__ import annotations
 

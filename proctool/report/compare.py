@@ -5,7 +5,17 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 
-from proctool.model.comparison import Barring, Broken, Comparison, Difference, Row, Safety, Section, Sheet, Side
+from proctool.model.comparison import (
+    Barring,
+    Broken,
+    Comparison,
+    Difference,
+    Row,
+    Safety,
+    Section,
+    Sheet,
+    Side,
+)
 from proctool.model.plan import Step, every_step
 from proctool.report.columns import wrapped
 from proctool.report.text import WIDTH, Paint, explored, plain, verdict_words

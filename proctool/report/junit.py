@@ -1,8 +1,8 @@
 """The report for servers that run checks: JUnit's XML, a suite for each procedure, a case for each unit.
 
-The format has no standard; this keeps to what the schema of Jenkins takes (`junit-10.xsd`, which the tests hold
-it against). Errors are failures, and so is a case that is not proven; warnings and advice stand in the output.
-Of findings about no procedure there is a suite with a case for each file.
+The format has no standard; this keeps to what the schema of Jenkins takes (`junit-10.xsd`, which the tests
+hold it against). Errors are failures, and so is a case that is not proven; warnings and advice stand in the
+output. Of findings about no procedure there is a suite with a case for each file.
 """
 
 from __future__ import annotations

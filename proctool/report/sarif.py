@@ -1,7 +1,7 @@
 """The report for code scanning: SARIF 2.1.0, an OASIS standard (Static Analysis Results Interchange Format).
 
-Places are relative, in code points, and hold no path of the machine. A trace is a code flow, each step with its
-text and place. A finding that a deviation covers is a suppressed result. Advice is a `note`.
+Places are relative, in code points, and hold no path of the machine. A trace is a code flow, each step with
+its text and place. A finding that a deviation covers is a suppressed result. Advice is a `note`.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The report for people at a terminal: file by file, each fault with its line, what to do, and how it comes to it."""
+"""The report for people: file by file, each fault with its line, what to do, and how it comes to that."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ class Style:
 def report(
     findings: Sequence[Finding],
     verdicts: Sequence[Judgement],
-    style: Style = Style(),  # noqa: B008 - frozen
+    style: Style = Style(),
     more: Sequence[str] = (),
 ) -> str:
     """Findings by file, then a line for each verdict, whatever more there is to say, and the counts."""

@@ -1,8 +1,8 @@
 """Whether plain data meets a schema, as a yes or no: many times as fast as a validator that says why.
 
-Nearly all files are right, so nearly all are asked this only; a file that is not goes to the validator, which
-finds the words. The data are texts, lists and maps with texts for keys. Of JSON Schema 2020-12 there is what our
-schemas use; a keyword that is not known here stops the program.
+Nearly all files are right, so nearly all are asked this only; one that is not goes to the validator, which
+finds the words. The data are texts, lists and maps with texts for keys. Of JSON Schema 2020-12 there is what
+our schemas use; a keyword that is not known here stops the program.
 """
 
 from __future__ import annotations

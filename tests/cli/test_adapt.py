@@ -1,11 +1,13 @@
 """`proctool adapt`: a procedure carried over to another unit, its open questions, and what it refuses."""
 
 import json
+import shutil
+from pathlib import Path
 
 import pytest
 
 from proctool.cli import adapt as command
-from tests.cli.plant import call, written
+from tests.cli.plant import DEMO, call, written
 
 OTHER = """\
 unit: G-1
@@ -20,8 +22,10 @@ energies:
       {word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Open it only at 0 bar.}
 parts:
   supply:  {role: source, name: water main}
-  stop:    {role: isolator, device: valve, name: inlet valve, tag: V1, place: left, lock: hasp, throttles: true}
-  bypass:  {role: isolator, device: valve, name: bypass valve, tag: V2, place: top, lock: hasp, throttles: true}
+  stop:
+    {role: isolator, device: valve, name: inlet valve, tag: V1, place: left, lock: hasp, throttles: true}
+  bypass:
+    {role: isolator, device: valve, name: bypass valve, tag: V2, place: top, lock: hasp, throttles: true}
   housing: {role: component, name: strainer pot, seal: O-ring, near: [], cartridge: 5 micron cartridge}
   button:  {role: vent, name: relief button, tag: V4, place: on top, to: bucket}
   dial:
@@ -36,8 +40,46 @@ lines:
 SETTLED = """\
 adapt: change-filter
 to: G-1
-answers: {time: 15 min}
+answers: {time: 15 min, revision by: A. Nyone, revision date: 2026-06-02}
 """
+KW_8 = """\
+adapt: change-cartridges
+to: KW-8
+answers:
+  number: FP-KB-101
+  time: 50 min
+  revision by: M. Osei
+  revision date: 2026-11-25
+  tag V7: V8
+  tag P2: P6
+"""
+BACK = """\
+  - each: {device: {isolators_of: opens}}
+    id: fill
+    steps: [unlock: device, throttle: device]
+  - each: {device: {isolators_of: opens}}
+    id: supply
+    steps: [restore: device]
+"""
+
+
+BY_HAND = """\
+  - do: Take your lock off the <inlet>.
+    id: lock-off
+    unlock: inlet
+  - do: Open the <inlet> a quarter turn.
+    id: fill
+    throttle: inlet
+  - do: Open the <inlet> fully.
+    id: supply
+    restore: inlet
+"""
+ISOLATE = "      - isolate: device\n        lock: device\n"
+DEVIATION = """\
+deviations:
+  - {rule: content/no-time, part: first, why: w, instead: i, by: b, until: 2027-01-01}
+"""
+GENERAL = ("change-filter.yaml", BY_HAND, BACK)
 
 
 def library(folder, *changes):
@@ -67,8 +109,9 @@ def test_parts_are_taken_by_id_name_and_place(tmp_path):
 
 
 def test_the_new_way_is_written_out_and_the_draft_isolates_it(tmp_path):
-    said = adapt(tmp_path)
-    assert "water: water main → bypass valve V2 → strainer pot; the draft isolates it by\n" in said.out
+    said = " ".join(adapt(tmp_path).out.split())
+    way = "water: water main → bypass valve V2 → strainer pot"
+    assert f"{way}; the draft isolates it by bypass valve V2, locked" in said
     (way,) = data(tmp_path / "again")["ways"]
     assert (way["isolators"], way["locked"]) == (["bypass"], True)
 
@@ -76,12 +119,12 @@ def test_the_new_way_is_written_out_and_the_draft_isolates_it(tmp_path):
 def test_a_way_that_is_not_isolated_is_asked_where_the_parts_stand(tmp_path):
     by_hand = (
         "blocks/make-safe.yaml",
-        "  - each: {device: {isolators_of: opens}}\n    steps:\n      - isolate: device\n        lock: device\n",
+        "  - each: {device: {isolators_of: opens}}\n    steps:\n" + ISOLATE,
         "  - isolate: V1\n    lock: V1\n",
     )
     said = adapt(tmp_path, by_hand)
     assert said.code == 1
-    assert "NOT ISOLATED in the draft" in said.out
+    assert "NOT ISOLATED in the draft" in " ".join(said.out.split())
     text = drafted(tmp_path)
     at = text.index("\nopens: [housing]")
     assert "# OPEN way to housing: This way is not isolated in the draft: water: water main" in text[:at]
@@ -138,7 +181,7 @@ def test_comments_change_nothing(tmp_path):
 def test_answers_settle_it(tmp_path):
     answers = tmp_path / "answers.yaml"
     answers.write_text(SETTLED, encoding="utf-8")
-    said = adapt(tmp_path, more=("--answers", answers))
+    said = adapt(tmp_path, GENERAL, more=("--answers", answers))
     assert (said.code, said.err) == (0, ""), said.out
     assert "time: 15 min" in drafted(tmp_path)
     checked = call("check", tmp_path / "library", "--procedure", "change-filter-g-1")
@@ -153,13 +196,50 @@ def test_a_part_that_is_gone_takes_its_steps_out_as_comments(tmp_path):
     assert "  # G-1 has no relief button V4:\n" in text
     assert "#   - do: Shut the <button>." in text
     assert "\n    shut: button" not in text
+    assert "# OPEN without button: G-1 has no relief button V4, so steps that name it are comments" in text
+
+
+def test_lists_with_dashes_are_rewritten_too(tmp_path):
+    dashes = [
+        ("change-filter.yaml", "units: [F]", "units:\n- F"),
+        ("change-filter.yaml", "opens: [first]", "opens:\n- first\n- button"),
+    ]
+    answers = tmp_path / "answers.yaml"
+    answers.write_text(SETTLED.replace("{time", "{part button: none, time"), encoding="utf-8")
+    found = data(tmp_path, *dashes, more=("--answers", answers))
+    assert "units:\n [G-1]\n" in found["draft"] and "opens:\n [housing]\n" in found["draft"]
+    assert not any(f["rule"].startswith("file/") for f in found["findings"])
+
+
+def test_lines_that_end_otherwise(tmp_path):
+    folder = library(tmp_path)
+    path = folder / "change-filter.yaml"
+    path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n"))
+    call("adapt", "change-filter", "--to", "G-1", "--library", folder)
+    assert b"\r" not in (folder / "change-filter-g-1.yaml").read_bytes()
+
+
+def test_what_the_way_back_forgets_is_found(tmp_path):
+    """The procedure takes the lock off one valve by name; the other unit has two."""
+    said = adapt(tmp_path)
+    assert said.code == 1
+    assert "energy/lock-left" in said.out and "energy/not-restored" in said.out
+
+
+def test_a_step_that_a_when_leaves_out_is_asked(tmp_path):
+    only = ("change-filter.yaml", "    id: renew\n", "    id: renew\n    when: {family: F}\n")
+    (question,) = [q for q in data(tmp_path, only)["questions"] if q["name"].startswith("step ")]
+    assert question["name"] == "step renew"
+    assert "Not on G-1: “Put in a new 5 micron cartridge.”" in question["text"]
 
 
 def test_an_open_part_is_asked_with_what_it_could_be(tmp_path):
     """Two housings with the same place: nothing tells which one is meant."""
     twin = OTHER.replace("  button: ", "  twin: {role: component, name: second pot, near: []}\n  button: ")
     twin = twin.replace("path: [supply, stop, housing, tap]", "path: [supply, stop, housing, twin, tap]")
-    twin = twin.replace("path: [housing, button]", "path: [housing, button, twin]").replace("at: housing", "at: twin")
+    twin = twin.replace("path: [housing, button]", "path: [housing, button, twin]").replace(
+        "at: housing", "at: twin"
+    )
     twin = twin.replace("path: [supply, bypass, housing]", "path: [supply, bypass, twin]")
     folder = written(tmp_path / "library", units__g_1=twin)
     said = call("adapt", "change-filter", "--to", "G-1", "--library", folder, "--format", "json")
@@ -170,11 +250,42 @@ def test_an_open_part_is_asked_with_what_it_could_be(tmp_path):
     assert found["verdicts"][0]["verdict"] == "unproven"
 
 
+def test_a_part_that_only_another_unit_has_need_not_be_settled(tmp_path):
+    """Its steps are left out by their `when`, so the draft is proven without it."""
+    cooler = ("units/f-base.yaml", "  tap: ", "  cooler: {role: store, name: cooler, near: []}\n  tap: ")
+    step = (
+        "change-filter.yaml",
+        "  - do: Put in",
+        "  - do: Look at the <cooler>.\n    when: {fitted: cooler}\n  - do: Put in",
+    )
+    found = data(tmp_path, GENERAL, cooler, step)
+    (question,) = [q for q in found["questions"] if q["name"] == "part cooler"]
+    assert not question["blocking"]
+    assert found["verdicts"][0]["verdict"] == "safe"
+
+
+def test_a_name_that_means_another_part_there_is_never_taken_for_it(tmp_path):
+    other = OTHER.replace(
+        "  button: ", "  first: {role: vent, name: drain, tag: V8, place: below, to: bucket}\n  button: "
+    )
+    other = other.replace("path: [housing, button]", "path: [housing, button, first]")
+    folder = written(
+        tmp_path / "library",
+        ("units/f-base.yaml", "main: {", "x: {energy: water, path: [first, tap]}\n  main: {"),
+        units__g_1=other,
+    )
+    found = json.loads(
+        call("adapt", "change-filter", "--to", "G-1", "--library", folder, "--format", "json").out
+    )
+    (part,) = [p for p in found["parts"] if p["part"] == "first"]
+    assert part["to"] == "housing"
+
+
 def test_what_was_granted_for_another_unit_is_not_taken_over(tmp_path):
     granted = (
         "change-filter.yaml",
         "people:",
-        "deviations:\n  - {rule: content/no-time, part: first, why: w, instead: i, by: b, until: 2027-01-01}\npeople:",
+        DEVIATION + "people:",
     )
     found = data(tmp_path, granted)
     assert "\ndeviations:" not in found["draft"]
@@ -205,9 +316,17 @@ def test_nothing_is_written_over(tmp_path):
 @pytest.mark.parametrize(
     ("args", "err"),
     [
-        (("change-filte", "--to", "G-1"), "There is no procedure `change-filte` in this library. Did you mean"),
+        (
+            ("change-filte", "--to", "G-1"),
+            "There is no procedure `change-filte` in this library. Did you mean",
+        ),
+        (("change-filter", "--to", "G-1", "--name", "../x"), "`../x` is no name; expected letters"),
+        (("change-filter", "--to", "G-1", "--name", "library"), "There is a file library.yaml already."),
         (("change-filter", "--to", "G-2"), "There is no unit `G-2` in this library. Did you mean `G-1`?"),
-        (("change-filter", "--to", "G-1", "--from", "G-1"), "Procedure `change-filter` is not for `G-1`; it is for F-1"),
+        (
+            ("change-filter", "--to", "G-1", "--from", "G-1"),
+            "Procedure `change-filter` is not for `G-1`; it is for F-1",
+        ),
     ],
 )
 def test_what_is_not_there(tmp_path, args, err):
@@ -220,13 +339,28 @@ def test_what_is_not_there(tmp_path, args, err):
     ("text", "err"),
     [
         (SETTLED.replace("G-1", "G-7"), "answers.yaml:2:5: these answers are for G-7, not for G-1."),
-        (SETTLED.replace("change-filter", "look"), "answers.yaml:1:8: these answers are for look, not for change"),
-        (SETTLED.replace("time", "tme"), "The answer `tme` is to no question of this procedure. Did you mean `time`?"),
-        (SETTLED.replace("time: 15 min", "part first: husing"), "The answer `part first: husing`: G-1 has no part"),
+        (
+            SETTLED.replace("change-filter", "look"),
+            "answers.yaml:1:8: these answers are for look, not for change",
+        ),
+        (
+            SETTLED.replace("time", "tme"),
+            "The answer `tme` is to no question of this procedure. Did you mean `time`?",
+        ),
+        (
+            SETTLED.replace("time: 15 min", "part first: husing"),
+            "The answer `part first: husing`: G-1 has no part",
+        ),
         (SETTLED.replace("time: 15 min", "part frist: none"), "The answer `part frist`: F-"),
-        (SETTLED.replace("time: 15 min", "part first: none"), "`change-filter` opens filter housing, and G-1 has"),
+        (
+            SETTLED.replace("time: 15 min", "part first: none"),
+            "`change-filter` opens filter housing, and G-1 has",
+        ),
         (SETTLED.replace("to:", "too:"), "answers.yaml:2:1: `too` is no key here. Did you mean `to`?"),
-        (SETTLED.replace("{time: 15 min}", "[a]"), "answers.yaml:3:10: `answers` is no map of answers by names."),
+        (
+            SETTLED.replace("{time: 15 min, revision by: A. Nyone, revision date: 2026-06-02}", "[a]"),
+            "answers.yaml:3:10: `answers` is no map of answers by names.",
+        ),
         ("", "answers.yaml:1:1: The file is empty"),
         ("[", "answers.yaml:1:"),
         ("\0", "answers.yaml:1:1: "),
@@ -242,3 +376,23 @@ def test_answers_that_do_not_fit(tmp_path, text, err):
 
 def test_it_fits_80_columns(tmp_path):
     assert all(len(line) <= 80 for line in adapt(tmp_path).out.splitlines())
+
+
+def test_a_new_model_of_the_demo_library(tmp_path):
+    """From a unit file to a proven procedure, with nothing but answers."""
+    folder = tmp_path / "procedures"
+    shutil.copytree(DEMO, folder)
+    shutil.copy(Path(__file__).with_name("kw-8.yaml"), folder / "units")
+    answers = tmp_path / "answers.yaml"
+    answers.write_text(KW_8, encoding="utf-8")
+    said = call("adapt", "change-cartridges", "--to", "KW-8", "--library", folder, "--answers", answers)
+    assert said.code == 0, said.out
+    assert "bypass valve V9" in said.out
+    checked = call(
+        "check", folder, "--procedure", "change-cartridges-kw-8", "--unit", "KW-8", "--format", "json"
+    )
+    whole = json.loads(checked.out)
+    assert [v["verdict"] for v in whole["verdicts"]] == ["safe"]
+    text = (folder / "change-cartridges-kw-8.yaml").read_text(encoding="utf-8")
+    assert "opens: [pre_filter, pre_insert, second, second_insert, outlet_pipe]" in text
+    assert "# One housing after the other, or turn about." in text

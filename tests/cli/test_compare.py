@@ -18,7 +18,7 @@ def git(folder, *words):
 
 def committed(folder, *changes):
     """The library of the first revision in git; then the changes in the files."""
-    library = written(folder / "repository" / "library")
+    written(folder / "repository" / "library")
     git(folder / "repository", "init", "-q")
     git(folder / "repository", "add", "-A")
     git(folder / "repository", "commit", "-qm", "First issue")
@@ -27,7 +27,9 @@ def committed(folder, *changes):
 
 def against_head(folder, *changes, more=()):
     library = committed(folder, *changes)
-    return call("compare", "HEAD:change-filter", "change-filter", "--library", library, "--unit", "F-1", *more)
+    return call(
+        "compare", "HEAD:change-filter", "change-filter", "--library", library, "--unit", "F-1", *more
+    )
 
 
 def data(folder, *changes):
@@ -78,9 +80,11 @@ def test_a_change_of_the_unit_file_is_found_too(tmp_path):
     change = ("units/f-base.yaml", "path: [supply, inlet, first, tap]", "path: [supply, first, inlet, tap]")
     found = data(tmp_path, change)
     assert found["safety"] == "worse"
-    assert {"name": "line main, path", "was": "supply → inlet → first → tap", "now": "supply → first → inlet → tap"} in (
-        found["unit"]
-    )
+    assert {
+        "name": "line main, path",
+        "was": "supply → inlet → first → tap",
+        "now": "supply → first → inlet → tap",
+    } in (found["unit"])
 
 
 def test_states_and_isolation_are_those_of_the_proof(tmp_path):
@@ -122,9 +126,9 @@ def test_critical_steps_only_when_asked(tmp_path):
 def test_the_page_stands_alone(tmp_path):
     page = against_head(tmp_path, LOCK, more=("--format", "html")).out
     assert page.startswith("<!DOCTYPE html>")
-    assert "<script" not in page and "http" not in page.replace("http-equiv", "").replace("www.w3.org", "w3").replace(
-        "http://w3", ""
-    )
+    assert "<script" not in page and "http" not in page.replace("http-equiv", "").replace(
+        "www.w3.org", "w3"
+    ).replace("http://w3", "")
     assert page.index("Safety worse") < page.index("<h2>")
 
 
@@ -138,8 +142,16 @@ def test_it_fits_80_columns(tmp_path):
         ("HEAD~9:change-filter", "change-filter", "There is no revision `HEAD~9` in the git repository of "),
         ("--all:change-filter", "change-filter", "There is no revision `--all`"),
         ("--output=x:change-filter", "change-filter", "There is no revision `--output=x`"),
-        ("change-filte", "change-filter", "There is no procedure `change-filte` in this library. Did you mean"),
-        ("HEAD:change-filte", "change-filter", "There is no procedure `change-filte` at `HEAD`. Did you mean"),
+        (
+            "change-filte",
+            "change-filter",
+            "There is no procedure `change-filte` in this library. Did you mean",
+        ),
+        (
+            "HEAD:change-filte",
+            "change-filter",
+            "There is no procedure `change-filte` at `HEAD`. Did you mean",
+        ),
         ("change-filter@F-9", "change-filter", "There is no unit `F-9` in this library."),
         ("change-filter@", "change-filter", "`change-filter@` names no procedure; expected"),
         (":change-filter", "change-filter", "`:change-filter` names no procedure; expected"),
@@ -163,14 +175,16 @@ def test_procedures_with_no_unit_in_common(tmp_path):
     said = call("compare", "change-filter", "look", "--library", library)
     assert (said.code, said.out) == (2, "")
     assert said.err == (
-        "proctool: `change-filter` is for F-1, `look` for F-2. They have no unit in common; name one for each, "
-        "such as change-filter@F-1 look@F-2.\n"
+        "proctool: `change-filter` is for F-1, `look` for F-2. They have no unit in common; name one for "
+        "each, such as change-filter@F-1 look@F-2.\n"
     )
 
 
 def test_procedures_with_nothing_in_common_are_shown_whole(tmp_path):
     other = "procedure: look\ntitle: Look\nunits: [F]\nsteps:\n  - do: Look around.\n"
-    said = call("compare", "change-filter", "look", "--unit", "F-1", "--library", written(tmp_path, look=other))
+    said = call(
+        "compare", "change-filter", "look", "--unit", "F-1", "--library", written(tmp_path, look=other)
+    )
     assert said.out.startswith("SAFETY DIFFERENT on F-1: ")
     assert "Steps: 1 added, " in said.out and " as before" not in said.out
 

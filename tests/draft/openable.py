@@ -29,7 +29,9 @@ class Openable:
     def with_off(self, part: str, off: set[str]) -> bool:
         """Whether it could be with these off and locked, every vent open, all discharged that is not fed."""
         brute = self.brute
-        firm = {n for n in off if self.unit.parts[n].lock != "none" or n in brute.normally_off}
+        firm = {n for n in off if self.unit.parts[n].lock != "none"}
+        if off - firm - brute.normally_off:
+            return False  # what is turned off is locked
         for e in (e for e in self.unit.energies if part in brute.on(e)):
             if self._fed(e, part, off) or self._fed(e, part, firm):
                 return False
@@ -91,7 +93,12 @@ class Openable:
     def _relieved(self, energy: str, holder: str, off: set[str]) -> bool:
         if self.unit.energies[energy].form not in FLUID_FORMS or energy in self.unit.parts[holder].keeps:
             return True
-        return any(self._is(n, "vent") for n in self.brute.reach(energy, {holder}, off, sure=True))
+        return any(self._cool(n, off) for n in self.brute.reach(energy, {holder}, off, sure=True))
+
+    def _cool(self, name: str, off: set[str]) -> bool:
+        """Whether it is a vent to which no heat is fed."""
+        heats = (e for e, x in self.unit.energies.items() if x.form == "heat" and name in self.brute.on(e))
+        return self._is(name, "vent") and not any(self._fed(e, name, off) for e in heats)
 
     def _seen(self, energy: str, holder: str, off: set[str]) -> bool:
         sure = self.brute.reach(energy, {holder}, off, sure=True)
@@ -100,7 +107,7 @@ class Openable:
                 return True
         if self.unit.energies[energy].form not in FLUID_FORMS:
             return False
-        return any(self._is(n, "vent") and self._clear(n, holder, off) for n in sure)
+        return any(self._cool(n, off) and self._clear(n, holder, off) for n in sure)
 
     def _clear(self, vent: str, holder: str, off: set[str]) -> bool:
         """Whether a vent shows every fluid that it shares with a holder."""

@@ -59,7 +59,10 @@ def test_a_step_left_out_is_the_one_that_is_gone(seed, data):
         if (now := new.proof.worst[step].get(key, was)) is not was
     }
     told = {
-        (step, (part, s.energy), s.was, s.now) for s in found.stretches for part in s.parts for step in s.steps
+        (step, (part, s.energy), s.was, s.now)
+        for s in found.stretches
+        for part in s.parts
+        for step in s.steps
     }
     assert told == worst
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from proctool.api import Library
 from proctool.model.unit import Line, Part, Unit
-from proctool.model.words import Role
+from proctool.model.words import Form, Role
 from tests.network.build import SPAN, part
 
 LIBRARY = """\
@@ -23,6 +23,9 @@ def helped(unit: Unit, seed: int) -> Unit:
     rng = random.Random(seed)  # noqa: S311 - units for tests, no secrets
     parts = {name: p for name, p in unit.parts.items() if p.role is not Role.GAUGE}
     lines = dict(unit.lines)
+    if any(energy.form is Form.HEAT for energy in unit.energies.values()):
+        parts = {name: replace(p, normally_open=False) for name, p in parts.items()}
+    parts = {name: replace(p, near=tuple(n for n in p.near if n in parts)) for name, p in parts.items()}
     for energy in unit.energies.values():
         on_line = {name for line in unit.lines.values() if energy.id in line.energies for name in line.path}
         for name in sorted(n for n in on_line if unit.parts[n].holder and energy.fluid):

@@ -37,7 +37,7 @@ def test_and_not_where_anything_else_differs(name):
     assert key(other) != key(FULL) and fingerprint(other) != fingerprint(FULL)
 
 
-def test_what_is_held_is_left_out_so_often_as_it_was_counted():
+def test_what_is_held_is_left_out_as_often_as_it_was_counted():
     baseline = taken("L", [fault(1), fault(2)], ())
     sifted = sift([fault(5), fault(6), fault(7), BARE], baseline, ())
     assert (sifted.left, sifted.known, sifted.mended) == ((fault(7), BARE), 2, 0)

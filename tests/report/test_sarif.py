@@ -1,7 +1,8 @@
 """The report for code scanning, held against the published schema and read as a viewer reads it.
 
-`sarif-2.1.0.schema.json` is the schema of SARIF 2.1.0 as the OASIS technical committee published it in its last
-revision before the standard (rtm.5), taken from the npm package `@microsoft/jest-sarif` 1.0.0-beta.0 (MIT).
+`sarif-2.1.0.schema.json` is the schema of SARIF 2.1.0 as the OASIS technical committee published it in its
+last revision before the standard (rtm.5). It is taken from the npm package `@microsoft/jest-sarif`
+1.0.0-beta.0 (MIT).
 """
 
 import json

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from proctool.model.finding import Finding, Level, Move
+from proctool.model.finding import Level, Move
 from proctool.model.verdict import Verdict
 from proctool.report.columns import columns
 from proctool.report.text import WIDTH, Style, report, unmarked

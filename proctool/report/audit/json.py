@@ -14,11 +14,14 @@ from proctool.model.plan import every_step
 
 
 def to_json(audit: Audit) -> str:
-    """`{"library", "today", "version", "profile", "lowered", "gaps", "cases": [{"procedure", "unit", "verdict",
-    "orders", "walked", "steps": [{"step", "number", "text", "file", "line"}], "rows": [{"number", "key", "part",
-    "energy", "beside", "exposed_by", "run", "cells": [{"aspect", "mark", "gap", "by": [{"step", "part"}],
-    "why", "trace"}]}], "requirements"}], "units", "reviews", "deviations", "on_word", "findings", "left_out",
-    "sample"}`. What does not apply is null or empty; a step that is null means: so as found.
+    """The whole audit; `steps`, `rows` and `requirements` stand in their cases, `cells` in their rows.
+
+    `{"library", "today", "version", "profile", "lowered", "gaps", "cases": [{"procedure", "title", "unit",
+    "verdict", "orders", "walked", "gaps", "steps": [{"step", "number", "text", "file", "line"}], "rows":
+    [{"number", "key", "part", "energy", "beside", "exposed_by", "run", "cells": [{"aspect", "mark", "gap",
+    "by": [{"step", "part"}], "why", "trace"}]}], "requirements"}], "units", "reviews", "deviations",
+    "on_word", "findings", "left_out", "sample"}`. What does not apply is null or empty; a step that is null
+    in `by` means: so as found.
     """
     lines: dict[int, list[Line]] = {}
     for line in audit.lines:

@@ -28,9 +28,7 @@ def of_unit(unit: Unit) -> Iterator[OnWord]:
     """What the file of a unit says that no proof can hold against the unit itself."""
     checked = unit.checked
     missing = [
-        name
-        for name in ("by", "date", "drawing", "serials")
-        if checked is None or not getattr(checked, name)
+        name for name in ("by", "date", "drawing", "serials") if checked is None or not getattr(checked, name)
     ]
     if missing:
         said = "no `checked`" if checked is None else f"`checked` lacks {', '.join(missing)}"
@@ -40,7 +38,9 @@ def of_unit(unit: Unit) -> Iterator[OnWord]:
         yield OnWord(EXCUSE, unit.id, "the whole unit", said, unit.span)
     for energy in unit.energies.values():
         if energy.brought:
-            yield OnWord(BROUGHT, unit.id, energy.name, "`brought: true`: none of it at the start", energy.span)
+            yield OnWord(
+                BROUGHT, unit.id, energy.name, "`brought: true`: none of it at the start", energy.span
+            )
     network = Network(unit)
     for part in unit.parts.values():
         yield from _of_part(unit, network, part)
@@ -65,7 +65,9 @@ def _of_part(unit: Unit, network: Network, part: Part) -> Iterator[OnWord]:
     for energy, least in waits if isinstance(waits, Mapping) else ():
         if isinstance(least, Scalar) and energy.text in unit.energies:
             name = unit.energies[energy.text].name
-            yield OnWord(WAIT, unit.id, part.label, f"`leaves_in`: {name} is gone after {least.text}", part.span)
+            yield OnWord(
+                WAIT, unit.id, part.label, f"`leaves_in`: {name} is gone after {least.text}", part.span
+            )
 
 
 def of_plans(procedure: str, plans: Iterable[Plan]) -> Iterator[OnWord]:

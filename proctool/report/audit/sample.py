@@ -20,8 +20,8 @@ def sample(lines: Sequence[Line], seed: str, many: int) -> Sample:
     taken = tuple(sorted(ordered[:many], key=lambda line: line.number))
     method = (
         f"{len(taken)} of {len(lines)} rows: those with the smallest SHA-256 of `{seed}:KEY`, where KEY is "
-        f"procedure/unit/part/energy and, for what stands beside an opened part, that part. Rows with a gap are "
-        f"looked at in any case."
+        f"procedure/unit/part/energy and, for what stands beside an opened part, that part. Rows with a gap "
+        f"are looked at in any case."
     )
     return Sample(seed, taken, method, _chance(len(lines), len(taken)))
 
@@ -40,6 +40,6 @@ def _chance(total: int, many: int) -> str:
     wrong = -(-total // 10)
     unseen = comb(total - wrong, many) / comb(total, many)
     return (
-        f"If {wrong} of the {total} rows were wrong, a sample like this would show none of them with a chance of "
-        f"{100 * unseen:.0f} %."
+        f"If {wrong} of the {total} rows were wrong, a sample like this would show none of them with a "
+        f"chance of {100 * unseen:.0f} %."
     )

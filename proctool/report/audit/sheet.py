@@ -15,7 +15,18 @@ _RUN_BY_SPREADSHEETS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """Signs that a spreadsheet takes for the beginning of a formula, or that may hide one (OWASP, CSV injection:
 from memory)."""
 
-_HEAD = ("row", "procedure", "unit", "verdict", "part", "part_name", "energy", "beside", "opened_by", "sampled")
+_HEAD = (
+    "row",
+    "procedure",
+    "unit",
+    "verdict",
+    "part",
+    "part_name",
+    "energy",
+    "beside",
+    "opened_by",
+    "sampled",
+)
 
 
 def to_csv(audit: Audit) -> str:
@@ -35,7 +46,7 @@ def harmless(text: str) -> str:
     return f"'{text}" if text.startswith(_RUN_BY_SPREADSHEETS) else text
 
 
-def _row(line: Line, plan: Plan, sampled: bool) -> Iterator[str]:  # noqa: FBT001 - one cell of the line
+def _row(line: Line, plan: Plan, sampled: bool) -> Iterator[str]:
     case, row, known = line.case, line.row, numbers(plan)
     yield from (str(line.number), case.procedure, case.unit, case.judgement.verdict.value)
     yield from (row.part, plan.unit.parts[row.part].label, row.energy, row.beside or "")

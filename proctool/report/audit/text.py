@@ -73,7 +73,9 @@ def _rest(audit: Audit) -> Iterator[tuple[str, str]]:
             yield f"Yearly reviews {state.value}: {names}.", kind
     for departure in audit.departures:
         said = departure.deviation
-        told = f"Deviation from {said.rule.text} in {departure.procedure}, {departure.state}, until {said.until}"
+        told = (
+            f"Deviation from {said.rule.text} in {departure.procedure}, {departure.state}, until {said.until}"
+        )
         yield f"{told}, by {said.by}: {said.why}", "warning"
     if audit.left_out:
         yield f"Files with errors, left out: {', '.join(audit.left_out)}.", "error"
