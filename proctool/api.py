@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from proctool.publish.start import NotEmptyError, new_library
     from proctool.rules.explain import explained, listed
     from proctool.surveying import Surveyed, surveyed
+    from proctool.tables.given import Given
+    from proctool.tabling import Tabled, tabled, tabled_given
 
 __all__ = [
     "AUDIT_FORMATS",
@@ -44,12 +46,14 @@ __all__ = [
     "DraftOrder",
     "Drafted",
     "Fixed",
+    "Given",
     "Library",
     "NotEmptyError",
     "OpenError",
     "SlipWatch",
     "Slips",
     "Surveyed",
+    "Tabled",
     "Watch",
     "adapted",
     "answers_in",
@@ -62,6 +66,8 @@ __all__ = [
     "open_library",
     "read_baseline",
     "surveyed",
+    "tabled",
+    "tabled_given",
     "unified",
     "write_baseline",
     "write_draft",
@@ -82,6 +88,8 @@ _LATER = {
     "proctool.publish.start": "NotEmptyError new_library",
     "proctool.rules.explain": "explained listed",
     "proctool.surveying": "Surveyed surveyed",
+    "proctool.tables.given": "Given",
+    "proctool.tabling": "Tabled tabled tabled_given",
 }
 """Names that some commands need, by module: imported when first used, so that each command starts quickly."""
 

@@ -90,9 +90,9 @@ def audited(
 ) -> Audits:
     """Audit a library, or one procedure or unit of it.
 
-    `version` is that of proctool; `today` decides on deviations and reviews; `seed` and `many` choose the rows
-    of the sample; `budget` holds for each proof and for the walk of each coverage; `watch` may look at each
-    case as it is proven.
+    `version` is that of proctool; `today` decides on deviations and reviews; `seed` and `many` choose the
+    rows of the sample; `budget` holds for each proof and for the walk of each coverage; `watch` may look at
+    each case as it is proven.
     """
     day = today or datetime.now().astimezone().date()
     kept: list[Case] = []

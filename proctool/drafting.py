@@ -15,12 +15,14 @@ from pathlib import Path
 from proctool.draft import why
 from proctool.draft.blocks import pairs, with_blocks
 from proctool.draft.emit import comment
+from proctool.draft.lacks import Want
 from proctool.draft.make_safe import make_safe
 from proctool.draft.obey import Asked, obeying
 from proctool.draft.phrasebook import fitting_for, phrasebook
 from proctool.draft.return_to import return_to_service
 from proctool.draft.sheet import Head, people_of, sheet
-from proctool.draft.ways import Way, ways
+from proctool.draft.way import Way
+from proctool.draft.ways import ways
 from proctool.draft.work import work
 from proctool.draft.written import Deed, Entry, Task
 from proctool.library import Library
@@ -152,7 +154,10 @@ class _Desk:
                 unsafe.append(proposal.check)
             if len(found) == self.order.ways or len(unsafe) >= _TRIED:
                 break
-        lacks = tuple(why.lacking(self.network, lack) for way in passed[:1] for lack in way.lacks)
+        told = [
+            lack for n, way in enumerate(passed) for lack in way.lacks if n == 0 or lack.want is Want.SEARCH
+        ]
+        lacks = tuple(dict.fromkeys(why.lacking(self.network, lack) for lack in told))
         if found:
             return Drafted(tuple(found))
         return Drafted((), lacks if not unsafe else (), unsafe[0] if unsafe else None)

@@ -21,7 +21,7 @@ import pytest
 import proctool
 
 ROOT = Path(__file__).parents[1]
-SCHEMAS = ("base", "block", "library", "procedure", "profile", "steps", "unit")
+SCHEMAS = ("base", "block", "library", "procedure", "profile", "record", "steps", "unit")
 SHIPPED = ("README.md", "pyproject.toml", "proctool", "schemas")
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-input")
 BUILD = ("--no-deps", "--no-build-isolation", "--no-index")

@@ -142,7 +142,7 @@ def _refused(unit: Unit, parts: tuple[str, ...], drafted: Drafted, *, blocks: bo
         whole = "With blocks of this library no" if blocks else "No"
         help_ = " Without --blocks every step is written out." if blocks else ""
         click.echo(
-            f"{whole} draft is proven safe for the {labels} of {unit.id}; above is the nearest.{help_}",
+            f"{whole} draft passes the check for the {labels} of {unit.id}; above is the nearest.{help_}",
             err=True,
         )
         sys.exit(FAULTS)
@@ -167,6 +167,5 @@ def _give(text: str, to: Path | None, library: Library) -> None:
         fail(f"Cannot write to {error.filename or to}: {error.strerror}.")
     click.echo(f"{paint('replaced' if before else 'written', 'safe')}  {to}", err=True)
     inside = library.root is not None and to.resolve().is_relative_to(library.root.resolve())
-    click.echo(
-        f"Next: write the work into it, then proctool check {library.root if inside else '…'}", err=True
-    )
+    where = f"proctool check {library.root}" if inside else "put it into the library and check that"
+    click.echo(f"Next: write the work into it, then {where}.", err=True)

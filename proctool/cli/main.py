@@ -11,12 +11,13 @@ from proctool import __version__
 _COMMANDS = {
     "check": "Check a library: every file, and every procedure on every unit.",
     "build": "Write the manuals of what is proven, as HTML and PDF.",
-    "show": "Show the resolved steps of a procedure, and what is live at each.",
+    "show": "Show a unit's network, or the steps of a procedure and what is live at each.",
     "slips": "Show what each skipped, early or repeated step would lead to.",
     "adapt": "Carry a procedure over to another unit, and say what stays open.",
     "compare": "Show what differs between two procedures, first whether the safety does.",
     "draft": "Write a procedure that opens parts of a unit, proven safe.",
     "audit": "Show what keeps every energy from every opened part, by which step.",
+    "table": "Work a table out: of a procedure, or from a formula.",
     "explain": "Say what a rule asks, why, and where that comes from.",
     "new": "Write a start that already passes check.",
 }

@@ -7,7 +7,7 @@ from collections.abc import Mapping as ReadOnly
 
 from proctool.draft import why
 from proctool.draft.phrasebook import Phrases, steps_of
-from proctool.draft.ways import Way
+from proctool.draft.way import Way
 from proctool.draft.written import Entry, Fallback, Group
 from proctool.model.procedure import Block, Procedure
 from proctool.network.reach import Network

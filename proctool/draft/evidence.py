@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import cast
+
 import networkx as nx
 
 from proctool.network.reach import Mask, Network, bits
@@ -48,13 +51,13 @@ def _between(net: Network, energy: str, place: int, fed: Mask) -> Mask:
     """
     conducting = net.on_line[energy] & ~(net.vents | net.gauges)
     passing = (conducting | 1 << place) & ~fed
-    graph = nx.Graph([(_FED, place)])
+    graph: nx.Graph[int] = nx.Graph([(_FED, place)])
     for i in bits(passing):
         near = net.neighbours[energy][i]
         graph.add_edges_from((i, j) for j in bits(near & passing))
         if near & fed & conducting:
             graph.add_edge(_FED, i)
-    blocks = nx.biconnected_components(graph)
+    blocks = cast("Iterator[set[int]]", nx.biconnected_components(graph))  # its stubs say otherwise
     block = next(block for block in blocks if _FED in block and place in block)
     return sum(1 << i for i in block if i != _FED)
 

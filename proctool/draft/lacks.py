@@ -32,6 +32,8 @@ class Want(StrEnum):
     """What feeds a joint in normal service, so that it can be looked at for leaks; `part` is the joint."""
     NEIGHBOUR = "neighbour"
     """A holder next to a part that holds nothing itself, at which its zero could be shown."""
+    SEARCH = "search"
+    """An end of the search: more sets of isolators were not looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +62,8 @@ def lacks_of(network: Network, parts: Sequence[str], cut: Cut, joints: Mask) -> 
 def _fed(network: Network, parts: Sequence[str], cut: Cut) -> Iterator[Lack]:
     """What feeds the parts, what they could wet, or what is cut off besides.
 
-    A store that nothing divides off is let out instead, and is no lack by itself. The depth is asked for where
-    a part is opened.
+    A store that nothing divides off is let out instead, and is no lack by itself. The depth is asked for
+    where a part is opened.
     """
     dry = dry_near(network, parts)
     for uncut in cut.uncut:

@@ -13,7 +13,7 @@ from functools import cmp_to_key
 
 from proctool.draft import why
 from proctool.draft.phrasebook import Phrases
-from proctool.draft.ways import Sight, Way
+from proctool.draft.way import Sight, Way
 from proctool.draft.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.document import Mapping, Scalar
 from proctool.model.quantity import Quantity, compare, parse
@@ -177,14 +177,17 @@ def _trial(tester: str, when: str, text: str) -> Task:
 
 
 def _sight(network: Network, way: Way, sight: Sight, phrases: Phrases) -> Task:
-    part = network.unit.parts[sight.part]
-    electric = network.unit.parts[sight.by].at == TESTER and sight.energy in electricity_of(
+    part, by = network.unit.parts[sight.part], network.unit.parts[sight.by]
+    safe = network.unit.energies[sight.energy].safe
+    portable = f"The <{by.id}> reads {safe} at the <{part.id}>."
+    text = portable if by.at == TESTER else phrases.text("verify_zero", by)
+    electric = by.at == TESTER and sight.energy in electricity_of(
         network, sight.part
     )
     twice = [s.energy for s in way.sights if s.part == sight.part]
     return Task(
         (Deed("verify_zero", sight.part, sight.by),),
-        phrases.text("verify_zero", network.unit.parts[sight.by]),
+        text,
         check=True,
         id=f"zero-{part.id}-{sight.energy}" if len(twice) > 1 else "",
         otherwise=Fallback(end_here=phrases.not_dead if electric else phrases.not_zero),

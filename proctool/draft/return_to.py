@@ -14,7 +14,7 @@ from operator import or_
 
 from proctool.draft.make_safe import MAKE_SAFE, covered, lockable, shut_off, stopped
 from proctool.draft.phrasebook import Phrases
-from proctool.draft.ways import Way, joints_of
+from proctool.draft.way import Way, joints_of
 from proctool.draft.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.words import WETTING, Form, Role
 from proctool.network.gauges import vents_with

@@ -12,12 +12,15 @@ from proctool.model.plan import BackTo, Frame, Step, every_step
 
 _ISOLATION = "Isolation of what is opened, right before it is opened first"
 _SAME = "same verdict, orders, isolations, states, waits and limits"
+_SAME_CRITICAL = "same verdict, orders, isolations, critical steps, states, waits and limits"
 
 
 def told(found: Comparison) -> Sheet:
     """The sheet of a comparison. What is alike on both sides has no section."""
     units = dict.fromkeys((found.old.judgement.unit, found.new.judgement.unit))
-    headline = f"on {' → '.join(units)}: {'; '.join(found.reasons) or _SAME}."
+    asked = None not in (found.old.critical, found.new.critical)
+    same = _SAME_CRITICAL if asked else _SAME
+    headline = f"on {' → '.join(units)}: {'; '.join(found.reasons) or same}."
     plans = [side.plan for side in (found.old, found.new) if side.plan is not None]
     titles = dict.fromkeys(plan.title for plan in plans)
     title = f"{' → '.join(titles) or found.new.judgement.procedure}: {' → '.join(units)}"

@@ -7,7 +7,7 @@ from functools import reduce
 from operator import or_
 
 from proctool.draft.lacks import Lack, Want
-from proctool.draft.ways import Sight, Way
+from proctool.draft.way import Sight, Way
 from proctool.model.unit import Part
 from proctool.model.words import Role
 from proctool.network.origins import targets_of, unrelievable
@@ -75,7 +75,7 @@ def of_vent(network: Network, way: Way, name: str) -> tuple[str, ...]:
 
 
 def _around(network: Network, part: str, energy: str, off: Mask) -> Mask:
-    """The holders that must be at zero so that a part is: itself, or all that could reach one that is none."""
+    """The holders that must be at zero so that a part is: itself, or all joined to one that is none."""
     at = 1 << network.place[part]
     own = network.holders & network.on_line[energy]
     return at & own if at & network.holders else network.danger(energy, at, off) & own
@@ -166,6 +166,8 @@ def lacking(network: Network, lack: Lack) -> str:
         case Want.PRESSURE:
             off = f"in normal service no {energy} is fed to the {part}, only past isolators that stay off"
             return f"The joint of the {part} cannot be looked at for leaks: {off}."
+        case Want.SEARCH:
+            return "There are more sets of isolators than were looked at; one of them may do."
         case Want.NEIGHBOUR:
             return f"No part that holds {energy} stands next to the {part}, so its zero cannot be shown."
 

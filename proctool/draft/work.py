@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from proctool.draft.phrasebook import Phrases
 from proctool.draft.return_to import unfed
-from proctool.draft.ways import Way
+from proctool.draft.way import Way
 from proctool.draft.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.quantity import Quantity, parse
 from proctool.model.unit import Part

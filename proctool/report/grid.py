@@ -75,7 +75,8 @@ def _piece(every: Sequence[Column]) -> list[str]:
     at = 0
     for group in groups:
         room = sum(wide[at : at + len(group)]) + len(_GAP) * (len(group) - 1)
-        heads.append([_placed(line, room, left=group[0].words) for line in wrapped(group[0].title, room)])
+        left = group[0].words or len(group) > 1
+        heads.append([_placed(line, room, left=left) for line in wrapped(group[0].title, room)])
         at += len(group)
     high = max(map(len, heads), default=0)
     filled = [[" " * columns(h[0])] * (high - len(h)) + h for h in heads]

@@ -65,15 +65,21 @@ class Token(NamedTuple):
         return not self.word or self.word[0].isalnum()
 
 
-def tokens(text: str, at: int = 0) -> Iterator[Token]:
-    """The tokens of a text as written; it stands at a place of a longer one."""
+@lru_cache(8192)
+def tokens(text: str, at: int = 0) -> tuple[Token, ...]:
+    """The tokens of a text as written; it stands at a place of a longer one.
+
+    Kept, because several rules read the same text, and so do all units of a family.
+    """
+    found = []
     for match in _TOKEN.finditer(text):
         start, end = at + match.start(), at + match.end()
         if match["name"] is not None:
-            yield Token("", start, end, name=match["name"])
+            found.append(Token("", start, end, name=match["name"]))
         else:
             said = match["sign"] or match[0]
-            yield Token(said.lower().translate(_PLAIN), start, end, capital=said[0].isupper())
+            found.append(Token(said.lower().translate(_PLAIN), start, end, capital=said[0].isupper()))
+    return tuple(found)
 
 
 class PartNames(NamedTuple):

@@ -109,8 +109,8 @@ def test_reviews_are_due_a_year_after_the_last_that_counts(tmp_path, inspections
 
 def test_a_deviation_is_told_with_reason_person_and_end(tmp_path):
     granted = (
-        "deviations: [{rule: energy/opened-unlocked, why: hasp on order, instead: stand guard, by: A. Boss,"
-        " until: 2026-07-01}]\npeople:"
+        "deviations: [{rule: energy/opened-unlocked, part: first, why: hasp on order, instead: stand guard,"
+        " by: A. Boss, until: 2026-07-01}]\npeople:"
     )
     audit(tmp_path, NO_LOCK, ("change-filter.yaml", "people:", granted))
     (told,) = data(tmp_path)["deviations"]

@@ -102,7 +102,7 @@ class Openable:
 
     def _seen(self, energy: str, holder: str, off: set[str]) -> bool:
         sure = self.brute.reach(energy, {holder}, off, sure=True)
-        for n, p in self.unit.parts.items():
+        for p in self.unit.parts.values():
             if p.role == "gauge" and p.energy == energy and (p.at == "any" or p.at in sure):
                 return True
         if self.unit.energies[energy].form not in FLUID_FORMS:

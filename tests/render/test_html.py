@@ -44,7 +44,7 @@ class Outline(HTMLParser):
         assert self.open.pop() == tag
 
     def handle_data(self, data):
-        if self.open[-1:] not in (["style"], []):
+        if self.open[-1:] not in (["style"], ["script"], []):
             self.texts.append(data)
 
     def named(self, tag: str) -> list[dict[str, str | None]]:
@@ -91,7 +91,8 @@ def test_anchors_are_unique_and_every_link_leads_somewhere():
 
 
 def test_nothing_is_asked_of_the_outside(source, outline):
-    assert not {"script", "link", "iframe", "object", "form"} & {tag for tag, _ in outline.tags}
+    assert not {"link", "iframe", "object", "form"} & {tag for tag, _ in outline.tags}
+    assert all(not attributes for attributes in outline.named("script"))
     assert all("style" not in attributes for _, attributes in outline.tags)
     assert not [a for _, attributes in outline.tags for a in attributes if a.startswith("on")]
     style = source[source.index("<style>") + 7 : source.index("</style>")]
@@ -99,13 +100,24 @@ def test_nothing_is_asked_of_the_outside(source, outline):
     assert all(address.startswith("data:") for address in re.findall(r"url\(\"?([^)\"]*)", style))
 
 
-def test_the_policy_allows_this_style_and_nothing_else(source, outline):
-    style = source[source.index("<style>") + 7 : source.index("</style>")]
-    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+def test_the_policy_allows_this_style_and_this_script_and_nothing_else(source, outline):
     (policy,) = [m["content"] for m in outline.named("meta") if m.get("http-equiv")]
+    script = f" script-src '{named(source, 'script')}';" if "<script>" in source else ""
     assert policy == (
-        f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
+        f"default-src 'none'; style-src '{named(source, 'style')}';{script} img-src data:; font-src data:; "
+        "base-uri 'none'; form-action 'none'"
     )
+
+
+def test_only_the_screen_has_a_script():
+    assert page(kw4.view(), {}).count("<script>") == 1
+    assert "<script" not in page(kw4.view(), {}, "paper")
+
+
+def named(source: str, tag: str) -> str:
+    """How a policy names the one style or script of a page."""
+    inside = source[source.index(f"<{tag}>") + len(tag) + 2 : source.index(f"</{tag}>")]
+    return f"sha256-{base64.b64encode(hashlib.sha256(inside.encode()).digest()).decode()}"
 
 
 HOSTILE = (
@@ -129,7 +141,7 @@ def test_texts_of_authors_stay_texts():
     hostile = replace(plan, title=HOSTILE, frame=frame, unit=unit)
     for figures in ({}, {'"><script>.png': PNG}):
         outline = Outline(page(kw4.view(hostile), figures))
-        assert not {"script", "b"} & {tag for tag, _ in outline.tags}
+        assert [tag for tag, _ in outline.tags if tag in {"script", "b"}] == ["script"]  # ours
         assert all("onmouseover" not in attributes for _, attributes in outline.tags)
         assert all((link["href"] or "").startswith("#") for link in outline.named("a"))
         assert outline.text.count("<script>alert(1)</script>") > 8

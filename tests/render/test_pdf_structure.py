@@ -5,11 +5,14 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
+from typing import Any
 
 import page as checker
 import pikepdf
 import pytest
 
+from proctool.api import open_library
 from proctool.model.plan import Picture
 from proctool.model.verdict import Verdict
 from proctool.render.html import Paper
@@ -63,9 +66,7 @@ def test_an_independent_checker_finds_nothing(content):
     assert report.rules.total > 100
 
 
-def nodes(
-    node: pikepdf.Object, above: str = ""
-) -> Iterator[tuple[str, pikepdf.Object, list[pikepdf.Object]]]:
+def nodes(node: Any, above: str = "") -> Iterator[tuple[str, Any, list[Any]]]:
     """Each element of the structure tree, what it stands in, and the elements in it."""
     kids = node.get("/K", pikepdf.Array())
     found = list(kids) if isinstance(kids, pikepdf.Array) else [kids]
@@ -78,7 +79,8 @@ def nodes(
 
 def test_cells_know_their_heads_and_lists_hold_items(content):
     with pikepdf.open(io.BytesIO(content)) as made:
-        heads, told = set(), set()
+        heads: set[str] = set()
+        told: set[str] = set()
         for above, node, inner in nodes(made.Root.StructTreeRoot):
             kind = str(node.S)
             if kind == "/TH":
@@ -135,3 +137,23 @@ def test_it_asks_for_nothing_and_holds_no_script(content):
         assert not any(
             "/URI" in link.get("/A", {}) for sheet in made.pages for link in sheet.get("/Annots", ())
         )
+
+
+@pytest.mark.parametrize(
+    ("library", "procedure", "unit"),
+    [
+        ("procedures", "change-cartridges", "KW-2"),
+        ("procedures", "replace-lamp-and-sleeve", "UV-3"),
+        ("procedures", "replace-plate-gaskets", "HX-9"),
+        ("procedures", "replace-desiccant", "AD-20"),
+        ("household", "change-drive-belt", "PS-2"),
+    ],
+)
+def test_the_demonstration_is_without_fault(tmp_path, library, procedure, unit):
+    made = open_library(Path(__file__).parents[2] / library).build(tmp_path, procedure=procedure, unit=unit)
+    files = [file for file in made.written if file.suffix == ".pdf"]
+    assert len(files) >= 2
+    for file in files:
+        report = checker.validate_pdf(file, profile=checker.ValidationProfile.PDF_UA_1)
+        assert [(file.name, failure.rule_id) for failure in report.failures] == []
+    assert (tmp_path / procedure / f"{unit}.html").stat().st_size <= 400_000

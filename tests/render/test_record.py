@@ -8,7 +8,8 @@ import pytest
 
 from proctool.model.plan import StepKind
 from proctool.model.words import Role
-from proctool.render.manual import Blank, Entry
+from proctool.render import readings
+from proctool.render.manual import Blank, Entry, Scale
 from tests.render import kw4
 
 SHOWS = {"pressure": ("bar", "psi"), "temperature": ("°C", "°F")}
@@ -20,11 +21,12 @@ def record():
 
 
 def test_readings_stand_in_order_with_their_limits(record):
-    bar = (Blank("Reading", "bar"),)
+    zero = (Blank("Reading", "bar", (Scale("bar", "0", "0"), Scale("psi", "0", "0"))),)
+    usual = (Blank("Reading", "bar", (Scale("bar", "1.0", "6.0"), Scale("psi", "14.6", "87.0"))),)
     assert record.readings == (
-        Entry("7", "inlet gauge P1 for the sediment housing", "0 bar (0 psi)", bar),
-        Entry("8", "outlet gauge P2 for the carbon housing", "0 bar (0 psi)", bar),
-        Entry("33", "outlet gauge P2", "1.0 to 6.0 bar (14.6 to 87.0 psi)", bar),
+        Entry("7", "inlet gauge P1 for the sediment housing", "0 bar (0 psi)", zero),
+        Entry("8", "outlet gauge P2 for the carbon housing", "0 bar (0 psi)", zero),
+        Entry("33", "outlet gauge P2", "1.0 to 6.0 bar (14.6 to 87.0 psi)", usual),
     )
 
 
@@ -36,13 +38,28 @@ def test_leak_checks_holds_and_supplies(record):
     assert record.failures
 
 
+@pytest.mark.parametrize(
+    ("safe", "within"),
+    [
+        ("0 bar", "0 bar"),
+        ("0.2 bar", "0 bar to 0.2 bar"),  # below nothing a gauge is out of order
+        ("50 V", "0 V to 50 V"),
+        ("-0.1 bar", "-0.1 bar to 0 bar"),  # a vacuum
+        ("40 °C", "40 °C or less"),
+        ("no pressure", "no pressure"),
+    ],
+)
+def test_a_gauge_shows_zero_between_nothing_and_what_is_safe(safe, within):
+    assert readings.zero(safe) == within
+
+
 def test_a_reading_that_ends_a_wait_is_recorded():
     wait = kw4.do(
         "w", "Wait.", kind=StepKind.WAIT, lasts="40 min", gauge="outlet_gauge", limits="40 °C or less"
     )
     plan = kw4.with_facts(replace(kw4.plan(), frame=kw4.chain(wait), opens=()), shows=SHOWS)
     assert kw4.view(plan).record.readings == (
-        Entry("1", "outlet gauge P2", "40 °C or less (104 °F or less)", (Blank("Reading", "°C"),)),
+        Entry("1", "outlet gauge P2", "40 °C or less (104 °F or less)", (Blank("Reading", "°C", (Scale("°C", "", "40"), Scale("°F", "", "104"))),)),
     )
 
 

@@ -10,7 +10,7 @@ from proctool.model.document import Mapping, Scalar
 from proctool.model.plan import BackTo, Continue, EndHere, Frame, Need, Otherwise, Plan, StepKind
 from proctool.model.words import Device, Role
 from proctool.render import words
-from proctool.render.manual import Blank, Manual
+from proctool.render.manual import Blank, Manual, Scale
 from tests.render import kw4
 from tests.render.look import items, step
 
@@ -163,7 +163,7 @@ def test_going_back_out_of_nested_steps_names_the_outer_step():
 
 def test_readings_and_waits_have_blanks_and_limits(view):
     read, wait = step(view, "33"), step(view, "31")
-    assert (read.label, read.blanks) == ("Read", (Blank("Reading", "bar"),))
+    assert (read.label, read.blanks) == ("Read", (Blank("Reading", "bar", (Scale("bar", "1.0", "6.0"),)),))
     assert [(f.label, f.value) for f in read.facts] == [("Must be", "1.0 to 6.0 bar on outlet gauge P2")]
     assert (wait.label, wait.blanks) == ("Wait", (Blank("Start"), Blank("End")))
     assert [(f.label, f.value) for f in wait.facts] == [("Duration", "at least 10 s")]
@@ -178,7 +178,8 @@ def test_limits_are_told_in_the_measures_of_the_library():
     assert view.isolation[0].normal.startswith("inlet gauge P1: 2.0 to 6.0 bar (29.1 to 87.0 psi)")
     assert (view.isolation[0].size, view.isolation[0].zero) == ("4.0 bar (58.0 psi)", "0 bar (0 psi)")
     psi = kw4.view(kw4.with_facts(kw4.plan(), shows={"pressure": ("psi", "bar")}))
-    assert step(psi, "33").blanks == (Blank("Reading", "psi"),)
+    scales = (Scale("psi", "14.6", "87.0"), Scale("bar", "1.0", "6.0"))
+    assert step(psi, "33").blanks == (Blank("Reading", "psi", scales),)
 
 
 def with_capacitor() -> Plan:

@@ -21,9 +21,11 @@ def to_text(audit: Audit, *, width: int = WIDTH, paint: Paint = plain) -> str:
     cells = sum(len(line.row.cells) for line in audit.lines)
     said = (
         f"{len(audit.lines)} rows (opened part x energy) in {len(audit.cases)} cases, {cells} cells: "
-        f"{audit.gaps or 'no'} gap{'' if audit.gaps == 1 else 's'}."
+        f"{audit.gaps or 'no'} gap{'' if audit.gaps == 1 else 's'}"
+        f"{' in what could be read' if audit.left_out else ''}."
     )
-    lines += [paint(line, "error" if audit.gaps else "safe") for line in wrapped(said, width)]
+    kind = "error" if audit.gaps or audit.left_out else "safe"
+    lines += [paint(line, kind) for line in wrapped(said, width)]
     gaps = [gap for case in audit.cases for gap in _gaps(audit, case)]
     for gap in gaps[:_MOST]:
         lines += ["", *(line for line in wrapped(gap, width))]
