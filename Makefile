@@ -36,6 +36,8 @@ check: ## run all checks as they are, without getting ready; PYTEST_ARGS='-x -k 
 bench: ## measure what the proof costs; the numbers stand in benchmarks/README.md
 	@$(PYTHON_IN) -m benchmarks.proof
 	@$(PYTHON_IN) -m benchmarks.demo
+	@$(PYTHON_IN) -m benchmarks.manuals
+	@$(PYTHON_IN) -m benchmarks.audit
 	@$(PYTHON_IN) -m benchmarks.against_solver
 	@$(PYTHON_IN) -m benchmarks.mutation
 	@$(PYTHON_IN) -m benchmarks.check

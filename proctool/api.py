@@ -19,12 +19,14 @@ if TYPE_CHECKING:
     from proctool.adapting import Adaptation, adapted
     from proctool.auditing import AUDIT_FORMATS, Audits, audited
     from proctool.comparing import Compared, CompareError, compared
+    from proctool.draft.new_unit import UNIT_WORDS, Fluid, Named, NewUnit, named
     from proctool.drafting import Drafted, DraftOrder, draft, write_draft
     from proctool.fix import Fixed
     from proctool.fix.diff import unified
     from proctool.fix.disk import write_fixed
     from proctool.publish.start import NotEmptyError, new_library
     from proctool.rules.explain import explained, listed
+    from proctool.starting import Started, start_procedure, start_round, start_unit
     from proctool.surveying import Surveyed, surveyed
     from proctool.tables.given import Given
     from proctool.tabling import Tabled, tabled, tabled_given
@@ -33,6 +35,7 @@ __all__ = [
     "AUDIT_FORMATS",
     "FORMATS",
     "RULES",
+    "UNIT_WORDS",
     "AdaptError",
     "Adaptation",
     "Audits",
@@ -46,12 +49,16 @@ __all__ = [
     "DraftOrder",
     "Drafted",
     "Fixed",
+    "Fluid",
     "Given",
     "Library",
+    "Named",
+    "NewUnit",
     "NotEmptyError",
     "OpenError",
     "SlipWatch",
     "Slips",
+    "Started",
     "Surveyed",
     "Tabled",
     "Watch",
@@ -62,9 +69,13 @@ __all__ = [
     "draft",
     "explained",
     "listed",
+    "named",
     "new_library",
     "open_library",
     "read_baseline",
+    "start_procedure",
+    "start_round",
+    "start_unit",
     "surveyed",
     "tabled",
     "tabled_given",
@@ -81,12 +92,14 @@ _LATER = {
     "proctool.adapting": "Adaptation adapted",
     "proctool.auditing": "AUDIT_FORMATS Audits audited",
     "proctool.comparing": "Compared CompareError compared",
+    "proctool.draft.new_unit": "UNIT_WORDS Fluid Named NewUnit named",
     "proctool.drafting": "Drafted DraftOrder draft write_draft",
     "proctool.fix": "Fixed",
     "proctool.fix.diff": "unified",
     "proctool.fix.disk": "write_fixed",
     "proctool.publish.start": "NotEmptyError new_library",
     "proctool.rules.explain": "explained listed",
+    "proctool.starting": "Started start_procedure start_round start_unit",
     "proctool.surveying": "Surveyed surveyed",
     "proctool.tables.given": "Given",
     "proctool.tabling": "Tabled tabled tabled_given",

@@ -174,7 +174,7 @@ class _Desk:
         safe = make_safe(self.network, way, self.phrases)
         middle = work(self.network, way, self.phrases)
         back = return_to_service(self.network, way, self.phrases)
-        written = obeying((safe, middle, back), self.asked, self.phrases, self.start)
+        written = obeying((safe, middle, back), self.asked, self.phrases, self.start, self.unit.parts.keys())
         if not self.order.blocks:
             yield written
             return

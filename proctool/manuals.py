@@ -15,7 +15,7 @@ from proctool.network.reach import Network
 from proctool.publish.atomic import write
 from proctool.render.contents import Manuals, contents
 from proctool.render.html import Paper, page
-from proctool.render.manual import Deviated
+from proctool.render.manual import Deviated, Manual
 from proctool.render.pdf import card_pdf, pdf, tables_pdf
 from proctool.render.view import manual
 from proctool.results import Built, Case
@@ -84,13 +84,15 @@ def _gone(path: Path) -> list[Path]:
     return []
 
 
-def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Manuals]:
-    """The pages of one case by their format, and its line on the first page."""
+def shown(case: Case, *, draft: bool = False, lowered: tuple[str, ...] = (), live: bool = True) -> Manual:
+    """All that the pages of a case show; `live` with what the scripts of a page need.
+
+    Raises:
+        ValueError: the case has no plan.
+    """
     if case.plan is None or case.proof is None:
         raise ValueError(f"{case.procedure} on {case.unit} has no plan")
-    pictures, _ = figures(case.plan, order.root)
-    draft = order.draft or faulty
-    shown = manual(
+    return manual(
         case.plan,
         case.proof,
         case.judgement,
@@ -101,23 +103,30 @@ def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Ma
         deviations=tuple(
             Deviated(f.message, f.rule, f.step, d.why, d.instead, d.by, d.until) for f, d in case.departures
         ),
-        lowered=order.lowered,
-        run=case.run() if "html" in order.formats else (),
+        lowered=lowered,
+        run=case.run() if live else (),
     )
+
+
+def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Manuals]:
+    """The pages of one case by their format, and its line on the first page."""
+    draft = order.draft or faulty
+    view = shown(case, draft=draft, lowered=order.lowered, live="html" in order.formats)
+    pictures = figures(case.plan, order.root)[0] if case.plan else {}
     written: dict[str, Callable[[], bytes]] = {
-        "html": lambda: page(shown, pictures).encode(),
-        "pdf": lambda: pdf(shown, pictures, order.paper),
-        "card": lambda: card_pdf(shown, order.paper),
+        "html": lambda: page(view, pictures).encode(),
+        "pdf": lambda: pdf(view, pictures, order.paper),
+        "card": lambda: card_pdf(view, order.paper),
     }
-    if shown.sheets:
-        written["tables"] = lambda: tables_pdf(shown, order.paper)
+    if view.sheets:
+        written["tables"] = lambda: tables_pdf(view, order.paper)
     pages = {kind: write() for kind, write in written.items() if kind in order.formats}
     entry = Manuals(
         procedure=case.procedure,
-        title=case.plan.title,
+        title=view.title,
         unit=case.unit,
-        unit_title=case.plan.unit.title,
-        verdict=shown.verdict,
+        unit_title=view.unit_title,
+        verdict=view.verdict,
         draft=draft,
         files=tuple((kind, f"{case.procedure}/{case.unit}.{ENDINGS[kind]}") for kind in pages),
     )

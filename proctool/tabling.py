@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 
 from proctool.library import Library
@@ -32,6 +32,8 @@ class Tabled:
     origin: Origin
     tables: tuple[Table, ...]
     findings: tuple[Finding, ...]
+    gauged: bool = True
+    """Whether a gauge is known for every reading, and for an answer that is read."""
 
     @property
     def sound(self) -> bool:
@@ -41,17 +43,20 @@ class Tabled:
     def to_text(self, *, width: int = WIDTH, paint: Paint = plain) -> str:
         """The tables for people."""
         of = f"{self.origin.unit}: {self.origin.unit_title}" if self.origin.unit else ""
-        return report(of, [_shown(sheet) for sheet in loose_sheets(self.tables)], width, paint)
+        return report(of, [_shown(sheet) for sheet in self._sheets()], width, paint)
 
     def to_csv(self) -> str:
         """A single table for spreadsheets: readings, answers, what the true values can be, and the bands."""
-        (sheet,) = loose_sheets(self.tables)
+        (sheet,) = self._sheets()
         bands = _columns(sheet.bands) if sheet.bands is not None else ()
         return to_csv([*_columns(sheet.values), *(column for column in bands if not column.lead)])
 
     def to_pdf(self, *, paper: str = "a4") -> bytes:
         """The tables on sheets; `paper` is `a4` or `letter`."""
-        return loose_pdf(self.origin, self.tables, Paper(paper))
+        return loose_pdf(self.origin, self.tables, Paper(paper), gauged=self.gauged)
+
+    def _sheets(self) -> tuple[Sheet, ...]:
+        return loose_sheets(self.tables, gauged=self.gauged)
 
 
 def tabled(library: Library, procedure: str, unit: str, table: str | None = None) -> Tabled:
@@ -60,7 +65,7 @@ def tabled(library: Library, procedure: str, unit: str, table: str | None = None
     What is wrong with a table is found as `check` finds it, but that no deviation counts here.
 
     Raises:
-        KeyError: the library has no such procedure or unit that could be read, or the procedure no such table.
+        KeyError: the library has no such procedure or unit that could be read, or it no such table.
     """
     asked = library.procedures[procedure]
     every = {name.text: (name, node) for name, node in asked.tables}
@@ -97,7 +102,8 @@ def tabled_given(given: Given, library: Library | None = None, unit: str | None 
         unit_title=model.title,
         said=(f"Worked out from the formula {given.formula}; from no procedure.", _NO_RELEASE),
     )
-    return _tabled(origin, [outcome], levels, (None, unit))
+    found = _tabled(origin, [outcome], levels, (None, unit))
+    return replace(found, gauged={*given.readings, *([given.answer] if given.due else [])} <= {*given.gauges})
 
 
 def _tabled(
@@ -110,7 +116,9 @@ def _tabled(
         if level is not None:
             where = (fault.span.file, fault.span)
             findings.append(
-                Finding(fault.kind, level, fault.message, *where, procedure=case[0], unit=case[1], help=fault.help)
+                Finding(
+                    fault.kind, level, fault.message, *where, procedure=case[0], unit=case[1], help=fault.help
+                )
             )
     return Tabled(origin, tuple(t for t in every if isinstance(t, Table)), tuple(findings))
 

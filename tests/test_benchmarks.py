@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmarks import against_solver, check, demo
+from benchmarks import against_solver, audit, check, demo, manuals
 from benchmarks.library import library
 from proctool.api import Library, open_library
 from proctool.model.verdict import Verdict
@@ -70,3 +70,19 @@ class TestCheck:
 
     def test_a_file_alone_is_started_like_a_person_does(self) -> None:
         assert check.one_file(1, 1) > 1
+
+
+class TestAudit:
+    def test_every_case_is_audited_and_all_of_it_is_timed(self) -> None:
+        found = audit.cost(1)
+        library = open_library(DEMO)
+        assert found.cases == len(library.pairs())
+        assert found.rows > found.cases
+        assert found.audit > 0 and found.files > 0
+
+
+class TestManuals:
+    def test_a_page_is_small_and_a_sheet_is_timed(self) -> None:
+        found = manuals.measured("change-cartridges", "KW-2", 1)
+        assert 100_000 < found.size <= manuals.SIZE
+        assert found.ratio > 0.5

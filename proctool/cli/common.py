@@ -14,6 +14,7 @@ import click
 
 from proctool.api import Case, Library, OpenError, Watch, open_library
 from proctool.model.nearest import did_you_mean
+from proctool.model.unit import Unit
 
 FAULTS = 1
 """Exit code: errors were found, in the content of files too."""
@@ -125,6 +126,14 @@ def width() -> int:
     """Columns for a report: those of a narrow terminal, else 80."""
     asked = shutil.get_terminal_size((WIDTH, 24)).columns if sys.stdout.isatty() else WIDTH
     return max(_NARROWEST, min(WIDTH, asked))
+
+
+def unit_of(library: Library, name: str) -> Unit:
+    """A unit that could be read, with the library's own file; leaves where either could not."""
+    known(library, name, library.units.families, "unit")
+    if library.file is None or name not in library.units.whole:
+        fail(f"Unit `{name}` or library.yaml could not be read: `proctool check` says why.", FAULTS)
+    return library.units.whole[name]
 
 
 def known(library: Library, name: str, names: Collection[str], what: str) -> str:

@@ -6,6 +6,7 @@ import re
 import sys
 from datetime import date, datetime
 from pathlib import Path
+from typing import NoReturn
 
 import click
 
@@ -14,11 +15,11 @@ from proctool.cli.common import (
     FAULTS,
     budget_option,
     fail,
-    known,
     library_option,
     opened,
     paint,
     today_option,
+    unit_of,
     width,
 )
 from proctool.model.nearest import did_you_mean
@@ -67,8 +68,8 @@ def command(
     the unit cannot be opened safely there, and it is said what it lacks.
     """
     library = opened(path)
-    model = _unit(library, unit)
-    asked = tuple(dict.fromkeys(_part(model, word) for word in (*parts, *more)))
+    model = unit_of(library, unit)
+    asked = tuple(dict.fromkeys(part_of(model, word) for word in (*parts, *more)))
     title = _name(name, to, asked)
     file = _file(library, to, title)
     _free(library, title, file)
@@ -79,7 +80,7 @@ def command(
     )
     drafted = draft(library, order)
     if not drafted.proposals:
-        _refused(model, asked, drafted, blocks=blocks)
+        refused(model, asked, drafted, blocks=blocks)
     if way > len(drafted.proposals):
         many = len(drafted.proposals)
         fail(f"There is no way {way}: only {many} {'is' if many == 1 else 'are'} proven safe.")
@@ -90,14 +91,7 @@ def _day(today: datetime | None) -> date | None:
     return today.date() if today is not None else None
 
 
-def _unit(library: Library, name: str) -> Unit:
-    known(library, name, library.units.families, "unit")
-    if library.file is None or name not in library.units.whole:
-        fail(f"Unit `{name}` or library.yaml could not be read: `proctool check` says why.", FAULTS)
-    return library.units.whole[name]
-
-
-def _part(unit: Unit, word: str) -> str:
+def part_of(unit: Unit, word: str) -> str:
     """The id of a part that can be opened; leaves with the nearest right one where there is none."""
     part = unit.parts.get(word) or unit.tagged(word)
     if part is None:
@@ -135,7 +129,8 @@ def _free(library: Library, name: str, file: str) -> None:
         fail(f"{file} of this library is no procedure. Name another file.")
 
 
-def _refused(unit: Unit, parts: tuple[str, ...], drafted: Drafted, *, blocks: bool) -> None:
+def refused(unit: Unit, parts: tuple[str, ...], drafted: Drafted, *, blocks: bool) -> NoReturn:
+    """Say why nothing could be drafted, and leave."""
     labels = " and ".join(unit.parts[part].label for part in parts)
     if drafted.unsafe is not None:
         click.echo(drafted.unsafe.to_text(width=width(), paint=paint), nl=False)

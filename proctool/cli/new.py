@@ -8,11 +8,17 @@ import click
 
 from proctool.api import NotEmptyError, new_library
 from proctool.cli.common import fail, paint
+from proctool.cli.new_procedure import procedure
+from proctool.cli.new_unit import unit
 
 
 @click.group("new")
 def command() -> None:
     """Write a start that already passes `check`."""
+
+
+command.add_command(unit)
+command.add_command(procedure)
 
 
 @command.command("library")

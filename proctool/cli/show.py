@@ -8,7 +8,17 @@ from pathlib import Path
 import click
 
 from proctool.api import Library, surveyed, write_file
-from proctool.cli.common import FAULTS, budget_option, fail, known, library_option, opened, paint, width
+from proctool.cli.common import (
+    FAULTS,
+    budget_option,
+    fail,
+    known,
+    library_option,
+    opened,
+    paint,
+    unit_of,
+    width,
+)
 from proctool.model.verdict import DEFAULT_BUDGET
 
 
@@ -41,10 +51,7 @@ def _unit(library: Library, unit: str, svg: Path | None) -> None:
     if unit in library.procedures and unit not in library.units.families:
         fitting = library.units.fitting(library.procedures[unit])[0]
         fail(f"`{unit}` is a procedure; say on which unit: {', '.join(fitting) or 'it is for none'}.")
-    known(library, unit, library.units.families, "unit")
-    if unit not in library.units.whole:
-        fail(f"Unit `{unit}` could not be read: `proctool check` says why.", FAULTS)
-    found = surveyed(library, unit)
+    found = surveyed(library, unit_of(library, unit).id)
     click.echo(found.to_text(width=width(), paint=paint), nl=False)
     if svg is not None:
         try:

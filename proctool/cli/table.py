@@ -9,14 +9,13 @@ from pathlib import Path
 
 import click
 
-from proctool.api import Given, Library, Tabled, tabled, tabled_given, write_file
-from proctool.cli.common import FAULTS, fail, known, library_option, opened, paint, width
+from proctool.api import Given, Tabled, tabled, tabled_given, write_file
+from proctool.cli.common import FAULTS, fail, known, library_option, opened, paint, unit_of, width
 from proctool.model.finding import Finding
 
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*")
-_KEYS = re.compile(r"`(due_when|safe_side|round|guard|soon|least|most)\b")
-"""Keys of a table in a file, each an option here."""
-_OPTIONS = {"due_when": "due", "safe_side": "safe-side"}
+_KEYS = re.compile(r"`(due_when|safe_side|round|guard|soon|least|most|while)(?:: ?([^`]*))?`")
+"""Keys of a table in a file, perhaps with their value: each is an option here."""
 
 
 @click.command("table")
@@ -26,11 +25,17 @@ _OPTIONS = {"due_when": "due", "safe_side": "safe-side"}
               help="Such as `inlet=2.0 to 6.0 bar by 0.5 bar`.")  # fmt: skip
 @click.option("--fixed", multiple=True, metavar="NAME=QUANTITY", help="Such as `limit=25 %`.")
 @click.option("--round", "rounding", metavar="ROUNDING", help="Such as `up to 0.1 bar`.")
-@click.option("--due", type=click.Choice(["or_less", "or_more"]), help="Work is due at the answer or less, or more.")
-@click.option("--safe-side", type=click.Choice(["low", "high", "inside"]), help="Which way the answer may err.")
+@click.option(
+    "--due", type=click.Choice(["or_less", "or_more"]), help="Work is due at the answer or less, or more."
+)
+@click.option(
+    "--safe-side", type=click.Choice(["low", "high", "inside"]), help="Which way the answer may err."
+)
 @click.option("--least", metavar="FORMULA", help="The answer is never below this.")
 @click.option("--most", metavar="FORMULA", help="The answer is never above this.")
-@click.option("--also", multiple=True, metavar="STEP", help="Tell the answer in another measure too: `1 psi`.")
+@click.option(
+    "--also", multiple=True, metavar="STEP", help="Tell the answer in another measure too: `1 psi`."
+)
 @click.option("--gauge", "gauges", multiple=True, metavar="NAME=GAUGE",
               help="By which gauge of UNIT a reading or the answer is read.")  # fmt: skip
 @click.option("--guard", is_flag=True, help="Move the limit by what the gauges can be off.")
@@ -54,7 +59,7 @@ def command(
     """Work out the tables of PROCEDURE for UNIT, or one from a formula.
 
     With --formula the table is given by the options; a UNIT then lends its facts, the properties of its parts
-    and its gauges to it. Exit code 1: the table has errors, as `check` would tell; it is not written to files.
+    and its gauges to it. Exit code 1: the table has errors, as `check` would tell; it is not given out.
     """
     if said["formula"] is None:
         stray = next((name for name, value in said.items() if value), None)
@@ -66,8 +71,8 @@ def command(
     if csv is not None and len(found.tables) > 1:
         listed = ", ".join(table.name for table in found.tables)
         fail(f"A file of values holds one table; name one of {listed} after the procedure, by a colon.")
-    click.echo(found.to_text(width=width(), paint=paint), nl=False)
     _tell(found)
+    click.echo(found.to_text(width=width(), paint=paint), nl=False)
     for file, data in ((csv, found.to_csv), (pdf, lambda: found.to_pdf(paper=paper))):
         if file is not None:
             made = data()
@@ -80,7 +85,7 @@ def _of_procedure(names: Sequence[str], path: Path | None) -> Tabled:
     procedure, colon, table = names[0].partition(":")
     library, unit = opened(path), names[1]
     known(library, procedure, library.procedures, "procedure")
-    _unit(library, unit)
+    unit_of(library, unit)
     written = library.procedures[procedure]
     if unit not in library.units.fitting(written)[0]:
         fail(f"Procedure `{procedure}` is not for unit `{unit}`.")
@@ -88,7 +93,7 @@ def _of_procedure(names: Sequence[str], path: Path | None) -> Tabled:
     if not own:
         fail(f"Procedure `{procedure}` has no table.", FAULTS)
     if colon:
-        known(library, table, own, f"table of `{procedure}` named")
+        known(library, table, own, "table")
     return tabled(library, procedure, unit, table if colon else None)
 
 
@@ -127,19 +132,13 @@ def _from_options(
             fail(f"--gauge: `{name}` is neither a reading nor the answer `{answer}`.")
     library = opened(path) if names or path is not None else None
     if library is not None and names:
-        _unit(library, names[0])
+        unit_of(library, names[0])
     found = tabled_given(given, library, names[0] if names else None)
     if not found.tables:
         for finding in found.findings:
             click.echo(f"proctool: {finding.file}: {_plain(finding)}", err=True)
         sys.exit(2)
     return found
-
-
-def _unit(library: Library, unit: str) -> None:
-    known(library, unit, library.units.families, "unit")
-    if unit not in library.units.whole:
-        fail(f"Unit `{unit}` could not be read: `proctool check` says why.", FAULTS)
 
 
 def _pairs(option: str, texts: Sequence[str]) -> dict[str, str]:
@@ -162,27 +161,38 @@ def _named(option: str, name: str) -> str:
 
 
 def _option(name: str) -> str:
-    known_as = {"readings": "reading", "gauges": "gauge", "rounding": "round", "condition": "while"}
+    known_as = {
+        "readings": "reading",
+        "gauges": "gauge",
+        "rounding": "round",
+        "condition": "while",
+        "due_when": "due",
+    }
     return known_as.get(name, name.replace("_", "-"))
 
 
 def _tell(found: Tabled) -> None:
     """What is wrong with the tables; leaves where any has an error."""
     for finding in found.findings:
-        place = str(finding.span) if finding.unit is not None and finding.procedure is not None else finding.file
+        place = finding.file if finding.procedure is None else str(finding.span)
         head = f"{paint(finding.level.value, finding.level.value)} {finding.rule}"
         click.echo(f"{head} {place}: {_plain(finding)}", err=True)
     if not found.sound:
-        click.echo("A table with errors is not to be worked by, and is written to no file.", err=True)
+        click.echo("A table with errors is not given out: nobody shall work by it.", err=True)
         sys.exit(FAULTS)
 
 
 def _plain(finding: Finding) -> str:
-    """A finding in a sentence or two; keys of a file are told as options where the table was given by them."""
+    """A finding in a sentence or two; keys of a file are told as options where these gave the table."""
     text = " ".join(filter(None, (finding.message, finding.help)))
     if finding.procedure is not None:
         return text
-    return _KEYS.sub(lambda match: f"`--{_OPTIONS.get(match[1], match[1])}", text).replace(": up to`", " \"up to …\"`")
+    return _KEYS.sub(_as_option, text)
+
+
+def _as_option(key: re.Match[str]) -> str:
+    value = "" if key[2] in {None, "", "true"} else f' "{key[2]} …"'
+    return f"`--{_option(key[1])}{value}`"
 
 
 def _write(file: Path, data: bytes) -> None:

@@ -13,7 +13,7 @@ WIDTH = 120
 
 _PLAIN = re.compile(r"[A-Za-z0-9<](?:[^\n:#]|:(?=\S)|(?<=\S)#)*")
 """Texts that YAML reads as they stand: no colon before a blank, no `#` after one, an ordinary first sign."""
-_FLOW = re.compile(r"[,\[\]{}]")
+_FLOW = re.compile(r"[,\[\]{}?:]")
 """Signs that end a text in an inline list or map."""
 _INDENT = "  "
 

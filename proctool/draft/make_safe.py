@@ -30,7 +30,7 @@ MAKE_SAFE = "make-safe"
 def make_safe(network: Network, way: Way, phrases: Phrases) -> Group:
     """Tell, stop, isolate and lock, let out, verify."""
     steps: list[Entry] = [
-        phrases.stops,
+        *phrases.stops,
         *stopped(network, way, phrases),
         *shut_off(network, way, phrases, explained=True),
         *_discharges(network, way, fluid=False),
@@ -181,9 +181,7 @@ def _sight(network: Network, way: Way, sight: Sight, phrases: Phrases) -> Task:
     safe = network.unit.energies[sight.energy].safe
     portable = f"The <{by.id}> reads {safe} at the <{part.id}>."
     text = portable if by.at == TESTER else phrases.text("verify_zero", by)
-    electric = by.at == TESTER and sight.energy in electricity_of(
-        network, sight.part
-    )
+    electric = sight.energy in electricity_of(network, sight.part)
     twice = [s.energy for s in way.sights if s.part == sight.part]
     return Task(
         (Deed("verify_zero", sight.part, sight.by),),

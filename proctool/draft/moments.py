@@ -18,7 +18,7 @@ from proctool.model.plan import Act, Plan, Step, every_step
 from proctool.prove import Effects
 from proctool.prove.charge import settle
 from proctool.prove.effects import Number
-from proctool.prove.frames import Complete, Frames, Run, Stack
+from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
 from proctool.prove.state import State
 from proctool.prove.step import acted
 from proctool.prove.words import begin
@@ -78,6 +78,8 @@ class _Edge:
     onward: tuple[_Pair, ...]
     complete: bool
     """Whether the procedure may be over after it."""
+    stopped: bool
+    """Whether the job may stop in the middle after it."""
 
     @property
     def brought(self) -> int:
@@ -110,10 +112,15 @@ class Moments:
 
     def ends(self) -> Iterator[Moment]:
         """Every way in which the whole procedure ends."""
-        for edge in self._edges:
-            if edge.complete:
-                state = self._effects.state(edge.passage.number)
-                yield Moment(None, state, state, edge.brought, edge.pair, edge.move)
+        return (self._after(edge) for edge in self._edges if edge.complete)
+
+    def stops(self) -> Iterator[Moment]:
+        """Every way in which the job stops in the middle."""
+        return (self._after(edge) for edge in self._edges if edge.stopped)
+
+    def _after(self, edge: _Edge) -> Moment:
+        state = self._effects.state(edge.passage.number)
+        return Moment(None, state, state, edge.brought, edge.pair, edge.move)
 
     def _walk(self, budget: int) -> bool:
         """Breadth first over all pairs; False where the budget ended first."""
@@ -143,7 +150,8 @@ class Moments:
                     runs = (on.stack for on in nexts if isinstance(on, Run))
                     there = tuple(arrive(stack, passage.number, pair, move) for stack in runs)
                     complete = any(isinstance(on, Complete) for on in nexts)
-                    self._edges.append(_Edge(pair, move, passage, there, complete))
+                    stopped = any(isinstance(on, Stopped) for on in nexts)
+                    self._edges.append(_Edge(pair, move, passage, there, complete, stopped))
         return True
 
     def _passage(self, step: Step, passed: bool | None, number: Number) -> _Passage:

@@ -7,12 +7,17 @@ tell. Only the main steps are looked at, every check passing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from collections.abc import Mapping as ReadOnly
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
 from proctool.draft.phrasebook import Phrases
 from proctool.draft.written import Deed, Entry, Group, Task
+
+NAMED = re.compile(r"<([^<>.\s]+)")
+"""Names in a text."""
 
 Wanted = tuple[str, frozenset[str]]
 """A condition, and the values that will do."""
@@ -29,15 +34,20 @@ class Asked:
 
 
 def obeying(
-    entries: Sequence[Entry], rules: Sequence[Asked], phrases: Phrases, start: ReadOnly[str, str]
+    entries: Sequence[Entry],
+    rules: Sequence[Asked],
+    phrases: Phrases,
+    start: ReadOnly[str, str],
+    parts: AbstractSet[str],
 ) -> tuple[Entry, ...]:
     """The entries with what the rules ask for put in.
 
-    What is put on or laid out before the unit is back goes to the front: there it serves every step.
+    What is put on or laid out before the unit is back goes to the front: there it serves every step. A step
+    that names one of the unit's `parts` stays where it is.
     """
     first = _Walk(rules, phrases, start)
     tuple(first.entries(entries[:-1]))
-    early = tuple(task for task in first.put if not task.deeds)
+    early = tuple(task for task in first.put if not task.deeds and not parts & set(NAMED.findall(task.text)))
     walk = _Walk(rules, phrases, start)
     return (*walk.entries((*early, *entries)), *walk.owed())
 

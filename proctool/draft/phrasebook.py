@@ -16,13 +16,16 @@ from proctool.draft.written import Deed, Fallback, Task
 from proctool.model.document import Mapping, Scalar
 from proctool.model.procedure import Block, Entry, EntryKind, LibraryFile, Procedure, WrittenOtherwise
 from proctool.model.unit import Part, Unit
-from proctool.model.words import VERBS
+from proctool.model.words import VERBS, Control
 
 _NAMED = re.compile(r"(?<!\\)<([^\s<>.]+)(\.[^<>]*)?>")
 _OF_PART = re.compile(r"<part\.([^<>]*)>")
 _OF_PEOPLE = frozenset({"tell", "prove_tester"})
 
-STOP = "Leave the locks on and call for help."
+_STOP = {
+    Control.REQUIRED: "Leave the locks on and call for help.",
+    Control.EXCLUSIVE: "Leave the unit as it is and call for help.",
+}
 """How a job ends that cannot go on, where the library has no words for it."""
 
 # 29 CFR 1910.147(e)(1) and (e)(2)(i).
@@ -46,11 +49,11 @@ _READY = (
 class Phrases:
     """What a library says, as steps to be written."""
 
-    stops: Task
-    """The affected people are told that the unit stops."""
-    starts: Task
+    stops: tuple[Task, ...]
+    """The affected people are told that the unit stops; nobody is where one person works on it alone."""
+    starts: tuple[Task, ...]
     """They are told that it starts."""
-    runs: Task
+    runs: tuple[Task, ...]
     """They are told that it is back."""
     not_zero: str
     """What is done when zero is not shown by a gauge or an open vent."""
@@ -107,11 +110,11 @@ def phrasebook(
     then = [e.otherwise.then.end_here.text for e in every
             if e.otherwise and e.otherwise.then and e.otherwise.then.end_here]  # fmt: skip
     return Phrases(
-        stops=_first(told, "isolate", "Tell the people at the unit that it stops."),
-        starts=_first(told, "start", "Tell the people at the unit that it starts."),
-        runs=_first(told, "", "Tell the people at the unit that it is back in service."),
-        not_zero=ends.get("gauge", STOP),
-        not_dead=ends.get("tester", STOP),
+        stops=_first(told, unit, "isolate", "Tell the people at the unit that it stops."),
+        starts=_first(told, unit, "start", "Tell the people at the unit that it starts."),
+        runs=_first(told, unit, "", "Tell the people at the unit that it is back in service."),
+        not_zero=ends.get("gauge", _STOP[unit.control]),
+        not_dead=ends.get("tester", _STOP[unit.control]),
         given_up=then[0] if then else "Take the unit out of use and call for help.",
         made={so: task for e in reversed(every) if (task := _making(e, unit, names)) for so in task.makes},
         said={verb: found for e in reversed(every) for verb, found in _said(e)},
@@ -201,9 +204,10 @@ def _next(entries: Iterable[Entry]) -> str:
     return ""
 
 
-def _first(told: Iterable[tuple[Task, str]], following: str, text: str) -> Task:
-    fitting = (task for task, after in told if after == following)
-    return next(fitting, Task((Deed("tell", "the people at the unit"),), text))
+def _first(told: Iterable[tuple[Task, str]], unit: Unit, following: str, text: str) -> tuple[Task, ...]:
+    found = tuple(task for task, after in told if after == following)[:1]
+    own = (Task((Deed("tell", "the people at the unit"),), text),)
+    return found or (own if unit.control is Control.REQUIRED else ())
 
 
 def _making(entry: Entry, unit: Unit, names: AbstractSet[str]) -> Task | None:

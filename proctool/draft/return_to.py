@@ -39,7 +39,7 @@ def _leaking(network: Network, way: Way, phrases: Phrases) -> Fallback:
 
     What nothing feeds is gone after the first time and cannot be made safe again: then the job ends at once.
     """
-    off = (phrases.stops, *stopped(network, way, phrases), *shut_off(network, way, phrases))
+    off = (*phrases.stops, *stopped(network, way, phrases), *shut_off(network, way, phrases))
     steps = tuple(replace(task, why=()) for task in off)
     if any(unfed(network, vent) for vent in way.vents):
         return Fallback(steps, end_here=phrases.given_up)
@@ -78,7 +78,7 @@ class _Return:
         yield from _group("power", (t for n in dry for t in (*self._unlocked(n), self._task("restore", n))))
         yield from _group("restart", self._restart())
         yield from _group("open-vents", (self._task("vent", vent) for vent in again))
-        yield self.phrases.runs
+        yield from self.phrases.runs
 
     def _airy(self, exits: Mask) -> Mask:
         """Holders into which air may have come: they trap it, and something on their line stood open."""
@@ -161,7 +161,7 @@ class _Return:
         """People are told, machines start, and what they put pressure on is looked at again."""
         machines = (*self.way.stops, *self.way.idle)
         if machines:
-            yield self.phrases.starts
+            yield from self.phrases.starts
         for name in machines:
             yield self._task("start", name)
         joints = self.network.names(self.looked)

@@ -44,7 +44,7 @@ def survey(network: Network) -> Survey:
 
 
 def _by_isolators(network: Network) -> Iterator[Reach]:
-    """Who loses an energy to each isolator by itself; of one that is off in normal service, who would get it."""
+    """Who loses an energy to each isolator alone; of one that is off in normal service, who would get it."""
     for i in bits(network.isolators):
         for energy in network.energies_of(network.ids[i]):
             sources = network.sources[energy]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from proctool.draft.phrasebook import Phrases
 from proctool.draft.return_to import unfed
@@ -10,7 +11,7 @@ from proctool.draft.way import Way
 from proctool.draft.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.quantity import Quantity, parse
 from proctool.model.unit import Part
-from proctool.model.words import Role
+from proctool.model.words import WETTING, Role
 from proctool.network.reach import Network
 from proctool.prove.phrases import listed
 
@@ -24,9 +25,7 @@ def work(network: Network, way: Way, phrases: Phrases) -> Group:
     ]
     shut = [task for part in reversed(found) for task in _shut(part, phrases)]
     named = listed([part.label for part in found])
-    steps.append(Task(shut[0].deeds, shut[0].text, shut[0].check, otherwise=shut[0].otherwise,
-                      why=tuple(_gaps(network, way, named))))  # fmt: skip
-    steps += shut[1:]
+    steps += (replace(shut[0], why=tuple(_gaps(network, way, named))), *shut[1:])
     return Group("work", f"Open and close the {named}", tuple(steps))
 
 
@@ -34,6 +33,13 @@ def _gaps(network: Network, way: Way, named: str) -> Iterator[str]:
     """What a person has to write between opening and closing."""
     yield f"Write the work on the open {named} here."
     unit = network.unit
+    for energy in (e for e in unit.energies.values() if e.form in WETTING):
+        full = [
+            unit.parts[p] for p in way.parts if energy.id in network.energies_of(p) and unit.parts[p].holder
+        ]
+        if full:
+            stands = f"without pressure may still stand in the {listed([part.label for part in full])}"
+            yield f"{energy.name[:1].upper()}{energy.name[1:]} {stands}: write above how it is emptied."
     for vent in (vent for vent in way.vents if unfed(network, vent)):
         gone = [e for e in network.energies_of(vent) if unit.energies[e].fluid and not network.sources[e]]
         names = listed([unit.energies[e].name for e in gone])
@@ -50,12 +56,18 @@ def _verbs(part: Part) -> tuple[str, str]:
 def _shut(part: Part, phrases: Phrases) -> Iterator[Task]:
     name = part.id
     if part.seal is not None:
-        seal = phrases.supplies.get(part.seal.casefold(), f"{name}.seal")
-        new = Task((Deed("new_seal", name),), f"Fit a new <{seal}> to the <{name}>.")
+        seal = phrases.supplies.get(part.seal.casefold())
+        unknown = (f"No supply of the library is called {part.seal}: name the one that fits.",)
+        new = Task(
+            (Deed("new_seal", name),),
+            f"Fit a new <{seal or f'{name}.seal'}> to the <{name}>.",
+            why=unknown if seal is None else (),
+        )
         yield Task(
             (Deed("inspect_seal", name),),
             f"The <{name}.seal> of the <{name}> has no cut and no flat side.",
             check=True,
+            id=f"seal-{name}",
             otherwise=Fallback((new,)),
         )
     yield Task((Deed(_verbs(part)[1], name),), _text(_verbs(part)[1], part, phrases))

@@ -42,7 +42,9 @@ class Audited:
 
     @property
     def gaps(self) -> int:
-        """How many cells and requirements somebody must look at."""
+        """How many cells and requirements somebody must look at; one where nothing is known of the case."""
+        if self.plan is None:
+            return 1
         cells = sum(len(row.gaps) for row in self.coverage.rows)
         return cells + sum(requirement.mark.gap for requirement in self.requirements)
 

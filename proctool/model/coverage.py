@@ -85,6 +85,18 @@ class Row:
         """The cells that somebody must look at."""
         return tuple(cell for cell in self.cells if cell.mark.gap)
 
+    @property
+    def told(self) -> tuple[tuple[str, Cell], ...]:
+        """Its gaps in words, those that one run shows together, with the first cell of each."""
+        alike: dict[tuple[Mark, tuple[Move, ...]], list[Cell]] = {}
+        for cell in self.gaps:
+            alike.setdefault((cell.mark, cell.trace), []).append(cell)
+        often = {Mark.SOMETIMES: " in some orders", Mark.UNKNOWN: ", or not known"}
+        return tuple(
+            (f"not {', not '.join(cell.aspect.value for cell in cells)}{often.get(mark, '')}", cells[0])
+            for (mark, _), cells in alike.items()
+        )
+
     def cell(self, aspect: Aspect) -> Cell:
         """The cell of an aspect."""
         return next(cell for cell in self.cells if cell.aspect is aspect)

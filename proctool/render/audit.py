@@ -77,7 +77,8 @@ class Entry:
     run: str
     """A shortest run to the opening."""
     cells: tuple[Shown, ...]
-    gap: bool
+    wrong: tuple[str, ...]
+    """Its gaps, each in a sentence."""
     word: bool
     sampled: bool
 
@@ -180,10 +181,14 @@ class _Writer:
             opened_by=tuple(Link(self.target(step), self.known[step], "") for step in row.exposed_by),
             run=run(row.run, self.known),
             cells=tuple(self.cell(cell) for cell in row.cells),
-            gap=bool(row.gaps),
+            wrong=tuple(self.wrong(said, cell) for said, cell in row.told),
             word=any(cell.mark is Mark.WORD for cell in row.cells),
             sampled=sampled,
         )
+
+    def wrong(self, said: str, cell: Cell) -> str:
+        """A gap with what shows it."""
+        return f"{said}: {cell.why}." + (f" Steps: {run(cell.trace, self.known)}." if cell.trace else "")
 
     def cell(self, cell: Cell) -> Shown:
         """A cell of the matrix."""
@@ -243,24 +248,17 @@ def _case(audit: Audit, case: Audited, place: int, sampled: set[int]) -> CasePag
 
 
 def _gaps(case: CasePage) -> Iterable[Gap]:
-    """Every gap of a case, each in one sentence."""
+    """Every gap of a case in one sentence; what one run shows together is told together."""
     where = f"{case.title}, {case.unit}"
     if not case.resolved:
         yield Gap(case.anchor, where, "It could not be resolved for the unit: nothing is known of it.")
     for entry in case.entries:
         about = f"{entry.part}, {entry.energy}" + (f", beside the {entry.beside}" if entry.beside else "")
-        for cell in entry.cells:
-            if cell.gap:
-                shown = f" Steps: {cell.trace}." if cell.trace else ""
-                yield Gap(f"row-{entry.number}", where, f"{about}: {_not(cell)}: {cell.why}.{shown}")
+        for wrong in entry.wrong:
+            yield Gap(f"row-{entry.number}", where, f"{about}: {wrong}")
     for asked in case.asked:
         if asked.gap:
             yield Gap(f"{case.anchor}-asked", where, f"{asked.label}: {asked.why}.")
-
-
-def _not(cell: Shown) -> str:
-    often = {Mark.SOMETIMES.value: " in some orders", Mark.UNKNOWN.value: ", or not known"}
-    return f"not {cell.label}{often.get(cell.mark, '')}"
 
 
 def _claims(said: Iterable[OnWord]) -> tuple[tuple[str, tuple[Claim, ...]], ...]:

@@ -31,6 +31,8 @@ _KEPT_NAMES = [0, 13, 14]
 
 Flavour = Literal["woff2", "truetype"]
 """Small, for a page that is sent; plain, for the source of a PDF."""
+_WEIGHTS = {"woff2": ("300 700",), "truetype": ("400", "700")}
+"""On a page one file for all weights. The PDF writer would cut that up itself, and note the time in it."""
 
 
 def faces(text: str, flavour: Flavour) -> str:
@@ -38,15 +40,18 @@ def faces(text: str, flavour: Flavour) -> str:
     wanted = frozenset(char for char in text if char >= " ") | _ALWAYS | _CHARGES
     own = (wanted & _held(TEXT)) - _CHARGES
     other = (wanted - own) & _held(MARKS)
-    return "\n".join(_face(family, chars, flavour) for family, chars in ((TEXT, own), (MARKS, other)))
+    return "\n".join(
+        _face(family, chars, flavour, weight)
+        for family, chars in ((TEXT, own), (MARKS, other))
+        for weight in _WEIGHTS[flavour]
+    )
 
 
-def _face(family: str, chars: frozenset[str], flavour: Flavour) -> str:
-    data = base64.b64encode(_cut(family, chars, flavour)).decode("ascii")
+def _face(family: str, chars: frozenset[str], flavour: Flavour, weight: str) -> str:
+    data = base64.b64encode(_cut(family, chars, flavour, weight)).decode("ascii")
     kind = "font/woff2" if flavour == "woff2" else "font/ttf"
-    # Both weights are in one file, whose axis runs through them.
     return (
-        f'@font-face {{ font-family: "{family}"; font-weight: 300 700; font-style: normal; '
+        f'@font-face {{ font-family: "{family}"; font-weight: {weight}; font-style: normal; '
         f'src: url(data:{kind};base64,{data}) format("{flavour}"); }}'
     )
 
@@ -65,17 +70,21 @@ def _held(family: str) -> frozenset[str]:
 
 
 @lru_cache(maxsize=16)
-def _cut(family: str, chars: frozenset[str], flavour: Flavour) -> bytes:
-    """A font with these characters only."""
+def _cut(family: str, chars: frozenset[str], flavour: Flavour, weight: str) -> bytes:
+    """A font with these characters only, of one weight or with an axis through all."""
     from fontTools.subset import Options, Subsetter  # noqa: PLC0415 - as above
     from fontTools.ttLib import TTFont  # noqa: PLC0415 - as above
+    from fontTools.varLib.instancer import instantiateVariableFont  # noqa: PLC0415 - as above
 
     font = TTFont(BytesIO(_content(family)), recalcTimestamp=False)
     options = Options(layout_features=_FEATURES, hinting=False, notdef_outline=True, name_IDs=_KEPT_NAMES)
     cutter = Subsetter(options)
     cutter.populate(unicodes=sorted(map(ord, chars)))
     cutter.subset(font)
-    font.flavor = flavour if flavour == "woff2" else None
+    if flavour == "woff2":
+        font.flavor = flavour
+    else:
+        font = instantiateVariableFont(font, {"wght": int(weight)})
     written = BytesIO()
     font.save(written)
     return written.getvalue()

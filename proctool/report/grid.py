@@ -70,7 +70,7 @@ def _fits(every: Sequence[Column], width: int) -> bool:
 def _piece(every: Sequence[Column]) -> list[str]:
     """Heads, measures, a rule, and the rows. Numbers stand at the right, words at the left."""
     groups = [list(group) for _, group in groupby(every, key=lambda column: column.title)]
-    wide = [width for group in groups for width in _widths(group)]
+    own, wide = zip(*(widths for group in groups for widths in _widths(group)), strict=True)
     heads: list[list[str]] = []
     at = 0
     for group in groups:
@@ -82,25 +82,27 @@ def _piece(every: Sequence[Column]) -> list[str]:
     filled = [[" " * columns(h[0])] * (high - len(h)) + h for h in heads]
     lines = [_GAP.join(row) for row in zip(*filled, strict=True)]
     if any(column.measure for column in every):
-        lines.append(_row([column.measure for column in every], every, wide))
+        lines.append(_row([column.measure for column in every], every, own, wide))
     lines.append(_GAP.join("─" * width for width in wide))
     rows = zip(*(column.cells for column in every), strict=True)
-    return [line.rstrip() for line in (*lines, *(_row(row, every, wide) for row in rows))]
+    return [line.rstrip() for line in (*lines, *(_row(row, every, own, wide) for row in rows))]
 
 
-def _widths(group: Sequence[Column]) -> Iterator[int]:
-    """Columns that each column of a head takes; the last makes room for the title."""
+def _widths(group: Sequence[Column]) -> Iterator[tuple[int, int]]:
+    """The width of each column of a head, and with the room for the title, which the last one makes."""
     widths = [max(map(columns, (column.measure, *column.cells))) for column in group]
     title = group[0].title
     longest = max(map(columns, title.split()), default=0)
     room = max(longest, min(columns(title), _TITLE))
-    widths[-1] += max(0, room - sum(widths) - len(_GAP) * (len(group) - 1))
-    yield from widths
+    last = widths.pop()
+    wide = max(last, room - sum(widths) - len(_GAP) * len(widths))
+    yield from ((width, width) for width in widths)
+    yield (last, wide) if widths else (wide, wide)
 
 
-def _row(cells: Sequence[str], every: Sequence[Column], wide: Sequence[int]) -> str:
-    placed = (_placed(c, w, left=column.words) for c, w, column in zip(cells, wide, every, strict=True))
-    return _GAP.join(placed)
+def _row(cells: Sequence[str], every: Sequence[Column], own: Sequence[int], wide: Sequence[int]) -> str:
+    placed = (_placed(cell, width, left=c.words) for cell, width, c in zip(cells, own, every, strict=True))
+    return _GAP.join(padded(cell, width) for cell, width in zip(placed, wide, strict=True))
 
 
 def _placed(text: str, width: int, *, left: bool) -> str:

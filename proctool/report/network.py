@@ -1,4 +1,4 @@
-"""The network of a unit drawn for a terminal: each line from top to bottom, what hangs on its parts beside them."""
+"""The network of a unit drawn for a terminal: each line from top to bottom, what hangs on it beside."""
 
 from __future__ import annotations
 
@@ -57,7 +57,9 @@ def network(unit: Unit, width: int) -> list[str]:
     for line in unit.lines.values():
         if line.id in twigs and line.id not in pen.drawn:
             lines += [*_line(pen, line, twigs), ""]
-    apart = [p for p in unit.parts.values() if p.role is Role.GAUGE and p.id not in pen.drawn and _off(unit, p)]
+    apart = [
+        p for p in unit.parts.values() if p.role is Role.GAUGE and p.id not in pen.drawn and _off(unit, p)
+    ]
     if apart:
         lines.append("carried to the unit")
         for part in apart:

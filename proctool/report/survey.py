@@ -22,8 +22,12 @@ def to_text(survey: Survey, *, width: int = WIDTH, paint: Paint = plain) -> str:
     lines += [*legend(width), "", *network(unit, width)]
     lines += _energies(survey, width, paint)
     lines += _devices(survey, survey.isolators, "Isolators", _isolator, width, paint)
-    lines += _devices(survey, survey.vents, "Vents: what they let out for sure, once it is isolated", _vent, width, paint)
-    lines += _devices(survey, survey.gauges, "Gauges: what they show for sure, once it is isolated", _gauge, width, paint)
+    lines += _devices(
+        survey, survey.vents, "Vents: what they let out for sure, once it is isolated", _vent, width, paint
+    )
+    lines += _devices(
+        survey, survey.gauges, "Gauges: what they show for sure, once it is isolated", _gauge, width, paint
+    )
     lines += _blind(survey, width, paint)
     return "\n".join(lines) + "\n"
 
@@ -33,7 +37,10 @@ def _checked(survey: Survey, width: int) -> list[str]:
     checked = survey.unit.checked
     if checked is None or not (checked.by and checked.date):
         return wrapped("Nobody has walked the unit with this file.", width)
-    facts = (f"drawing {checked.drawing}" * bool(checked.drawing), f"serials {checked.serials}" * bool(checked.serials))
+    facts = (
+        f"drawing {checked.drawing}" * bool(checked.drawing),
+        f"serials {checked.serials}" * bool(checked.serials),
+    )
     return wrapped(", ".join([f"walked by {checked.by} on {checked.date}", *filter(None, facts)]), width)
 
 
@@ -43,7 +50,9 @@ def _energies(survey: Survey, width: int, paint: Paint) -> Iterator[str]:
         said = [energy.form.value.translate(_SPACES)]
         said += [f"{energy.normal} in normal service"] * bool(energy.normal)
         said += [f"zero is {energy.safe}"] * bool(energy.safe)
-        said += [f"isolated by {energy.depth.value.translate(_SPACES)} block" * (energy.depth.value != "single")]
+        said += [
+            f"isolated by {energy.depth.value.translate(_SPACES)} block" * (energy.depth.value != "single")
+        ]
         said += ["brought in by the technician"] * energy.brought
         yield from _paragraph(f"{energy.name}: {', '.join(filter(None, said))}", "  ", width)
     yield ""
@@ -100,11 +109,11 @@ def _isolator(survey: Survey, part: Part, reach: Reach, energy: str) -> str:
     return f"alone, takes {energy} from: {named}" if named else f"alone, cuts no {energy} off"
 
 
-def _vent(survey: Survey, part: Part, reach: Reach, energy: str) -> str:  # noqa: ARG001 - one of three alike
+def _vent(survey: Survey, part: Part, reach: Reach, energy: str) -> str:
     return f"{energy} out of: {_names(survey, reach.parts) or 'nothing'}"
 
 
-def _gauge(survey: Survey, part: Part, reach: Reach, energy: str) -> str:  # noqa: ARG001 - as above
+def _gauge(survey: Survey, part: Part, reach: Reach, energy: str) -> str:
     return f"{energy} in: {_names(survey, reach.parts) or 'nothing'}"
 
 

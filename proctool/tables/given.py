@@ -48,7 +48,10 @@ def written(given: Given) -> tuple[Scalar, Mapping]:
         ("round", _text("--round", given.round)),
         ("least", _text("--least", given.least)),
         ("most", _text("--most", given.most)),
-        ("also", Sequence(tuple(_text("--also", text) for text in given.also), _START) if given.also else None),
+        (
+            "also",
+            Sequence(tuple(_text("--also", text) for text in given.also), _START) if given.also else None,
+        ),
     )
     readings = [(name, _reading(given, name, rows)) for name, rows in given.readings.items()]
     fixed = [(name, _text(f"--fixed {name}", text)) for name, text in given.fixed.items()]

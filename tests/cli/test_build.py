@@ -20,12 +20,14 @@ def build(tmp_path, *args, changes=(), to=None):
     return call("build", library, "--to", to or tmp_path / "out", *args)
 
 
-def test_it_writes_html_pdf_and_an_index(tmp_path):
+def test_it_writes_pages_sheets_cards_and_an_index(tmp_path):
     said = build(tmp_path)
     assert (said.code, said.err) == (0, "")
     assert files(tmp_path / "out") == [
+        "change-filter/F-1.card.pdf",
         "change-filter/F-1.html",
         "change-filter/F-1.pdf",
+        "change-filter/F-2.card.pdf",
         "change-filter/F-2.html",
         "change-filter/F-2.pdf",
         "index.html",
@@ -35,7 +37,7 @@ def test_it_writes_html_pdf_and_an_index(tmp_path):
     assert "Change the filter" in page and "Filter 1" in page
     pdf = (tmp_path / "out/change-filter/F-1.pdf").read_bytes()
     assert pdf.startswith(b"%PDF-") and pdf.rstrip().endswith(b"%%EOF")
-    assert said.out.count("written  ") == 5
+    assert said.out.count("written  ") == 7
 
 
 def test_only_what_is_asked_for(tmp_path):
@@ -92,7 +94,8 @@ class TestRefusal:
     def test_a_draft_is_marked_on_every_page(self, tmp_path):
         said = build(tmp_path, "--draft", "--unit", "F-1", changes=[UNSAFE])
         assert said.code == 0
-        assert files(tmp_path / "out") == ["change-filter/F-1.html", "change-filter/F-1.pdf"]
+        made = ("card.pdf", "html", "pdf")
+        assert files(tmp_path / "out") == [f"change-filter/F-1.{ending}" for ending in made]
         drafted = (tmp_path / "out/change-filter/F-1.html").read_text(encoding="utf-8")
         build(tmp_path, *HTML)
         clean = (tmp_path / "out/change-filter/F-1.html").read_text(encoding="utf-8")
@@ -178,7 +181,8 @@ def test_an_unknown_format(tmp_path, formats):
     said = build(tmp_path, "--formats", formats)
     assert (said.code, said.out) == (2, "")
     assert said.err == (
-        f"proctool: `--formats {formats}`: expected one or more of card, html, pdf, tables, joined by commas.\n"
+        f"proctool: `--formats {formats}`: expected one or more of card, html, pdf, tables, "
+        "joined by commas.\n"
     )
 
 
@@ -199,7 +203,7 @@ class TestWithdrawal:
         said = build(tmp_path, changes=[UNSAFE])
         assert said.code == 1
         assert files(tmp_path / "out") == []
-        assert said.out.count("withdrawn  ") == 5
+        assert said.out.count("withdrawn  ") == 7
 
     def test_what_is_written_as_a_draft_takes_their_place(self, tmp_path):
         assert build(tmp_path, *HTML).code == 0

@@ -16,7 +16,7 @@ def plant(tmp_path: Path) -> Path:
     return Path(written(tmp_path))
 
 
-def draft(plant: Path, *args: str):
+def draft(plant: Path, *args: str | Path):
     return call("draft", "F-1", *args, "--library", plant)
 
 
@@ -126,12 +126,13 @@ def test_other_ways_are_told_and_written(tmp_path: Path) -> None:
     plant = tmp_path / "demo"
     shutil.copytree(DEMO, plant)
     bypass = (plant / "units/kw-2.yaml").read_text(encoding="utf-8").replace(
-        "parts:\n", "parts:\n  house_valve: {role: isolator, device: valve, name: house valve, tag: V9, place: at the"
-        " meter, lock: hasp, throttles: true}\n  meter: {role: component, name: water meter, near: []}\n",
+        "parts:\n", "parts:\n  house_valve: {role: isolator, device: valve, name: house valve, tag: V9,"
+        " place: at the meter, lock: hasp, throttles: true}\n"
+        "  meter: {role: component, name: water meter, near: []}\n",
     )  # fmt: skip
     bypass += (
-        "lines:\n  main: {path: [supply, house_valve, meter, inlet_valve, strainer, strainer_screen, suction, first,"
-        " first_insert, second, second_insert, outlet_pipe, tap_line]}\n"
+        "lines:\n  main: {path: [supply, house_valve, meter, inlet_valve, strainer, strainer_screen, suction,"
+        " first, first_insert, second, second_insert, outlet_pipe, tap_line]}\n"
     )
     (plant / "units/kw-2.yaml").write_text(bypass, encoding="utf-8")
     args = ("draft", "KW-2", "--open", "first", "--library", plant, "--alternatives", "1")

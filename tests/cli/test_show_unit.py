@@ -1,6 +1,6 @@
 """`proctool show UNIT`: the network drawn, what each device reaches, the blind spots."""
 
-from xml.etree import ElementTree
+from xml.etree import ElementTree as ET
 
 from tests.cli.plant import DEMO, call, written
 
@@ -41,7 +41,8 @@ def show(folder, *changes, unit="F-1", more=()):
 def test_the_unit_its_network_and_its_devices(tmp_path):
     said = show(tmp_path)
     assert (said.code, said.err) == (0, "")
-    assert said.out.startswith("F-1: Filter 1\nwalked by A. Nyone on 2026-05-01, drawing D-1, serials 100 and up\n")
+    head = "F-1: Filter 1\nwalked by A. Nyone on 2026-05-01, drawing D-1, serials 100 and up\n"
+    assert said.out.startswith(head)
     assert DRAWING in said.out
     assert said.out.endswith(LISTS)
 
@@ -78,7 +79,7 @@ def test_the_diagram_is_a_picture_of_its_own(tmp_path):
     svg = tmp_path / "deep" / "f-1.svg"
     said = show(tmp_path / "library", more=("--svg", svg))
     assert (said.code, said.err) == (0, f"written  {svg}\n")
-    tree = ElementTree.fromstring(svg.read_text(encoding="utf-8"))  # noqa: S314 - a file of ours
+    tree = ET.fromstring(svg.read_text(encoding="utf-8"))  # noqa: S314 - a file of ours
     assert tree.tag.endswith("svg")
     assert "inlet valve" in "".join(tree.itertext())
     assert show(tmp_path / "other", more=("--svg", svg / "x")).code == 2

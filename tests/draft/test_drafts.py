@@ -1,4 +1,4 @@
-"""Drafts for every unit of the demo library and every part that can be opened: safe, or refused with a reason.
+"""Drafts for every unit of the demo library and every part: safe, or refused with a reason.
 
 A refusal is held against brute force over every set of isolators; the order of a draft against 29 CFR
 1910.147(d), read off its steps; the whole against the library's own check with the draft in it.
@@ -188,9 +188,9 @@ energies:
     warning: {word: warning, hazard: Water under pressure., harm: It can injure you., avoid: Keep away.}
 parts:
   main:    {role: source, name: water main}
-  far:     {role: isolator, device: valve, name: main valve, tag: V1, place: at the wall, lock: hasp, throttles: true}
+  far:     {role: isolator, device: valve, name: main valve, tag: V1, place: x, throttles: true, lock: hasp}
   middle:  {role: component, name: inlet pipe, near: []}
-  near:    {role: isolator, device: valve, name: housing valve, tag: V2, place: at the housing, lock: hasp, throttles: true}
+  near:    {role: isolator, device: valve, name: near valve, tag: V2, place: x, lock: hasp, throttles: true}
   housing: {role: component, name: housing, near: [], tighten: 20 N·m}
   gauge:   {role: gauge, name: gauge, tag: P1, at: housing, energy: water, span: 10 bar}
   drain:   {role: vent, name: drain, tag: V3, to: bucket}
@@ -208,18 +208,18 @@ lines:
 
     def test_the_least_comes_first_and_each_says_what_it_disturbs(self) -> None:
         near, far = self.drafted("housing", 3).proposals
-        assert (near.isolators, near.disturbs) == ("housing valve V2", ("water: tap",))
+        assert (near.isolators, near.disturbs) == ("near valve V2", ("water: tap",))
         assert (far.isolators, far.disturbs) == ("main valve V1", ("water: inlet pipe, tap",))
 
     def test_a_nearer_set_that_shuts_off_the_drain_is_passed_over(self) -> None:
         (only,) = self.drafted("middle", 3).proposals
         assert only.isolators == "main valve V1"
-        assert "# Passed over: housing valve V2. No vent surely relieves the housing of water." in only.text
+        assert "# Passed over: near valve V2. No vent surely relieves the housing of water." in only.text
 
     def test_the_others_are_told_at_the_end_of_the_file(self) -> None:
         found = self.drafted("housing", 2)
         assert found.text(1).endswith("# 2. main valve V1; without water: inlet pipe, tap.\n")
-        assert found.text(2).endswith("# 1. housing valve V2; without water: tap.\n")
+        assert found.text(2).endswith("# 1. near valve V2; without water: tap.\n")
         assert "- isolate: far" in found.text(2) and "- isolate: near" not in found.text(2)
 
 

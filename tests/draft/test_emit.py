@@ -10,7 +10,10 @@ from proctool.draft.emit import WIDTH, entries, scalar
 from proctool.draft.written import Deed, Fallback, Group, Task
 
 LINES = st.text(
-    st.characters(min_codepoint=32, max_codepoint=0x2FF, exclude_categories=("Cc",), exclude_characters="\xa0"), min_size=1
+    st.characters(
+        min_codepoint=32, max_codepoint=0x2FF, exclude_categories=["Cc"], exclude_characters="\xa0"
+    ),
+    min_size=1,
 )
 """Texts of one line."""
 

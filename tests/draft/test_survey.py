@@ -5,7 +5,7 @@ import pytest
 from proctool.draft.survey import survey
 from proctool.network.reach import Network
 from tests.draft.openable import Openable
-from tests.network.brute import FLUID_FORMS, Brute, subsets
+from tests.network.brute import FLUID_FORMS, Brute
 from tests.network.build import water
 from tests.network.random_unit import random_unit
 
@@ -19,7 +19,7 @@ def surveyed(seed):
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_part_is_blind_if_no_set_of_isolators_opens_it(seed):
-    """Exactly then, on units without stores: a store that is let out, not cut off, is no way that is looked for."""
+    """Exactly then on units without stores; a store let out instead of cut off is not looked for."""
     unit, _, _ = random_unit(seed, "single", isolators=4, alike=True)
     network, oracle = Network(unit), Openable(unit)
     blind = {part for one in survey(network).blind for part in one.parts}
@@ -62,7 +62,7 @@ def test_what_vents_let_out_and_gauges_show(seed):
                 leaves = kind.form in FLUID_FORMS and energy not in part.keeps
                 if device.role == "vent" and other in near and leaves:
                     expected[other, energy].add(name)
-                if device.role == "gauge" and device.energy == energy and (device.at == "any" or device.at in near):
+                if device.role == "gauge" and device.energy == energy and device.at in {"any", *near}:
                     expected[other, energy].add(name)
     assert reached == expected
 

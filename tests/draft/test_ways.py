@@ -115,7 +115,7 @@ def split_cut(unit: Unit, part: str) -> int:
     brute = Brute(unit)
     (energy,) = unit.energies
     origins = (brute.sources(energy) | brute.stubborn_stores(energy)) - {part}
-    graph = nx.DiGraph()
+    graph: nx.DiGraph[object] = nx.DiGraph()
     graph.add_nodes_from(("from", "to"))
     for name, found in unit.parts.items():
         device = found.role is Role.ISOLATOR and name != part

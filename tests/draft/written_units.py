@@ -52,7 +52,8 @@ def unit_text(unit: Unit) -> str:
         safe = {"electricity": "0 V", "heat": "40 °C or less"}.get(energy.form.value, "0 bar")
         warning = "{word: danger, hazard: It is live., harm: It can kill you., avoid: Keep away from it.}"
         lines.append(
-            f"  {energy.id}: {{form: {energy.form.value}, safe: '{safe}', normal: '{normal}', isolation: {energy.depth.value},"
+            f"  {energy.id}: {{form: {energy.form.value}, safe: '{safe}', normal: '{normal}',"
+            f" isolation: {energy.depth.value},"
             f" warning: {warning}}}"
         )
     lines.append("parts:")

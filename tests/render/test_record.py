@@ -59,7 +59,12 @@ def test_a_reading_that_ends_a_wait_is_recorded():
     )
     plan = kw4.with_facts(replace(kw4.plan(), frame=kw4.chain(wait), opens=()), shows=SHOWS)
     assert kw4.view(plan).record.readings == (
-        Entry("1", "outlet gauge P2", "40 °C or less (104 °F or less)", (Blank("Reading", "°C", (Scale("°C", "", "40"), Scale("°F", "", "104"))),)),
+        Entry(
+            "1",
+            "outlet gauge P2",
+            "40 °C or less (104 °F or less)",
+            (Blank("Reading", "°C", (Scale("°C", "", "40"), Scale("°F", "", "104"))),),
+        ),
     )
 
 

@@ -7,6 +7,8 @@ let at = -1;
 const stepping = () => document.body.classList.contains("stepping");
 const tickOf = (step) => step.querySelector(":scope > .main input.tick");
 const mayFail = (step) => step.querySelector(":scope > .fail") !== null;
+const failed = (step) => step.classList.contains("failed");
+const inside = (step) => (failed(step) ? all(".fail .step", step) : []);
 
 // Take a step into sight; -1 for the whole page.
 function goTo(place) {
@@ -52,6 +54,12 @@ function headingsOver(list) {
   return found;
 }
 
+// Whether work goes on after a step: not where its check failed and the page says stop, or go back.
+function goesOn(step) {
+  const ending = step.querySelector(":scope > .fail > .ending");
+  return !failed(step) || !(ending.classList.contains("stops") || ending.querySelector("a"));
+}
+
 // What stands around the step in sight: where it is, what the buttons do, what the diagram shows.
 function refresh() {
   const step = steps[at];
@@ -59,10 +67,12 @@ function refresh() {
   page("where").textContent = word("step", step.dataset.number, steps.length);
   page("ticked").textContent = word("ticked", steps.filter((one) => tickOf(one).checked).length);
   page("done").textContent = word((last ? "last" : "next") + (mayFail(step) ? "Ok" : ""));
-  const inner = step.classList.contains("failed") ? all(".fail .step", step) : [];
+  page("done").disabled = !goesOn(step);
+  page("not-ok").textContent = word(failed(step) ? "again" : "notOk");
+  const inner = inside(step);
   const open = inner.find((one) => !tickOf(one).checked);
   const moment = open || inner[inner.length - 1] || step;
-  const before = open ? true : !inner.length && !tickOf(step).checked;
+  const before = open !== undefined || (!inner.length && !tickOf(step).checked);
   drawMoment(
     before ? moment.dataset.before : moment.dataset.after,
     moment.dataset.parts.split(" "),
@@ -74,9 +84,11 @@ function refresh() {
 function missing(step) {
   const main = step.querySelector(":scope > .main");
   const unsigned = all(".hold input", main).find((field) => !field.value.trim());
+  const open = inside(step).map(tickOf).find((tick) => !tick.checked);
   const unread = all("input[data-scales]", main).find((field) => !field.value.trim());
-  const outside = all("input[data-scales]", main).find((field) => ["outside", "unread"].includes(judge(field)));
-  return (unread && ["write", unread]) || (outside && [judge(outside) === "unread" ? "unread" : "decide", outside])
+  const outside = all("input[data-scales]", main).find((field) =>
+    judge(field) === "unread" || (judge(field) === "outside" && !failed(step)));
+  return (open && ["first", open]) || (unread && ["write", unread]) || (outside && [judge(outside) === "unread" ? "unread" : "decide", outside])
     || (unsigned && ["sign", unsigned]) || null;
 }
 
@@ -108,11 +120,17 @@ function goToOpen() {
   }
 }
 
+// The check failed; pressed once more, it is done again.
 function sayNotOk() {
   const step = steps[at];
   tickOf(step).checked = false;
-  step.classList.add("failed");
+  page("says").textContent = "";
+  step.classList.toggle("failed");
   changed(tickOf(step));
+  if (!failed(step)) {
+    step.focus();
+    return;
+  }
   const fail = step.querySelector(":scope > .fail");
   fail.tabIndex = -1;
   fail.focus();

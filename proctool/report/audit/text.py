@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proctool.model.audit import Audit, Audited, Due
-from proctool.model.coverage import Cell
 from proctool.model.finding import Level
 from proctool.model.numbers import numbers, run
 from proctool.report.columns import wrapped
@@ -30,7 +29,7 @@ def to_text(audit: Audit, *, width: int = WIDTH, paint: Paint = plain) -> str:
     for gap in gaps[:_MOST]:
         lines += ["", *(line for line in wrapped(gap, width))]
     if len(gaps) > _MOST:
-        lines += ["", f"... and {len(gaps) - _MOST} more gaps: the page has all of them."]
+        lines += ["", f"... and {len(gaps) - _MOST} more like these: the page has all of them."]
     lines.append("")
     for said, kind in _rest(audit):
         first, *more = wrapped(said, width)
@@ -48,17 +47,12 @@ def _gaps(audit: Audit, case: Audited) -> Iterator[str]:
         if line.case is case:
             about = f"{parts[line.row.part].label}, {energies[line.row.energy].name}"
             about += f", beside the {parts[line.row.beside].label}" if line.row.beside else ""
-            for cell in line.row.gaps:
-                yield f"row {line.number}, {where}: {about}: {_gap(cell, known)}"
+            for said, cell in line.row.told:
+                shown = f" Steps: {run(cell.trace, known)}." if cell.trace else ""
+                yield f"row {line.number}, {where}: {about}: {said}: {cell.why}.{shown}"
     for asked in case.requirements:
         if asked.mark.gap:
             yield f"{where}: 1910.147(c)(4)(ii){asked.clause} {asked.asks}: {asked.why}."
-
-
-def _gap(cell: Cell, known: dict[str, str]) -> str:
-    often = "" if cell.mark.value == "no" else f" ({cell.mark.value})"
-    shown = f" Steps: {run(cell.trace, known)}." if cell.trace else ""
-    return f"not {cell.aspect.value}{often}: {cell.why}.{shown}"
 
 
 def _rest(audit: Audit) -> Iterator[tuple[str, str]]:
