@@ -108,6 +108,7 @@ def audited(
     lines = tuple(Line(number, case, row) for number, (case, row) in enumerate(rows, start=1))
     named = tuple(written for name, written in library.procedures.items() if procedure in {None, name})
     plans = {p.name: [c.plan for c in kept if c.procedure == p.name and c.plan is not None] for p in named}
+    served = tuple(_served(library, cases, check, unit))
     told = Audit(
         library=library.name or "a library without a readable library.yaml",
         today=day,
@@ -116,10 +117,10 @@ def audited(
         lowered=library.levels[0].lowered,
         cases=cases,
         lines=lines,
-        served=tuple(_served(library, cases, unit)),
+        served=served,
         reviews=tuple(review(written, plans[written.name], day) for written in named),
         departures=tuple(_departures(library, procedure, check, day)),
-        words=tuple(_words(library, cases, unit)),
+        words=tuple(_words(library, cases, served)),
         findings=check.findings,
         left_out=library.faulty_files,
         sample=sample(lines, seed, many),
@@ -142,13 +143,16 @@ def _profile(library: Library) -> str:
     return chosen.text if chosen is not None else DEFAULT
 
 
-def _served(library: Library, cases: Iterable[Audited], unit: str | None) -> Iterator[Served]:
-    """Every unit of the set, with the procedures of the set for it; one left out for a fault has none."""
+def _served(library: Library, cases: Iterable[Audited], check: Check, unit: str | None) -> Iterator[Served]:
+    """Every unit of the set, with the procedures of the set for it; one left out for a fault has none.
+
+    Where only one procedure or one file is audited, the set is the units that it is for.
+    """
     for name in library.units.families:
-        if unit in {None, name}:
-            whole = library.units.whole.get(name)
-            title, checked = (whole.title, whole.checked) if whole is not None else ("", None)
-            fit = tuple(case.procedure for case in cases if case.unit == name and case.plan is not None)
+        whole = library.units.whole.get(name)
+        title, checked = (whole.title, whole.checked) if whole is not None else ("", None)
+        fit = tuple(case.procedure for case in cases if case.unit == name and case.plan is not None)
+        if fit or check.whole or unit == name:
             yield Served(name, title, checked, fit)
 
 
@@ -166,11 +170,10 @@ def _departures(library: Library, procedure: str | None, check: Check, day: date
             yield Departure(name, deviation, state)
 
 
-def _words(library: Library, cases: Iterable[Audited], unit: str | None) -> Iterator[OnWord]:
+def _words(library: Library, cases: Iterable[Audited], served: Iterable[Served]) -> Iterator[OnWord]:
     cases = tuple(cases)
-    for name, whole in library.units.whole.items():
-        if unit in {None, name}:
-            yield from of_unit(whole)
+    for name in (one.unit for one in served if one.unit in library.units.whole):
+        yield from of_unit(library.units.whole[name])
     for procedure in dict.fromkeys(case.procedure for case in cases):
         plans = (case.plan for case in cases if case.procedure == procedure and case.plan is not None)
         yield from of_plans(procedure, plans)

@@ -188,10 +188,12 @@ class Library(Records):
         """
         from proctool.manuals import Order, write_manuals
         from proctool.render.html import Paper
+        from proctool.site import Shelf
 
         whole = procedure is None and unit is None
-        index = self.file if whole else None
-        order = Order(to, formats, draft, self.levels[0].lowered, self.root, index, Paper(paper))
+        known = tuple(self.units.whole.values()), tuple(self.procedures.values())
+        shelf = Shelf(self.file, *known) if whole and self.file is not None else None
+        order = Order(to, formats, draft, self.levels[0].lowered, self.root, shelf, Paper(paper))
         cases = self.cases(procedure=procedure, unit=unit, budget=budget, today=today)
         judged = (
             (case, case.faulty or self.errors_around(case, today))

@@ -9,16 +9,16 @@ from pathlib import Path
 
 from proctool.casework import figures
 from proctool.model.digest import digest
-from proctool.model.procedure import LibraryFile
 from proctool.model.verdict import Judgement
 from proctool.network.reach import Network
 from proctool.publish.atomic import write
-from proctool.render.contents import Manuals, contents
 from proctool.render.html import Paper, page
 from proctool.render.manual import Deviated, Manual
 from proctool.render.pdf import card_pdf, pdf, tables_pdf
+from proctool.render.site.entries import Entry, standing, text_of
 from proctool.render.view import manual
 from proctool.results import Built, Case
+from proctool.site import Shelf, withdraw_site, write_site
 
 ENDINGS = {"html": "html", "pdf": "pdf", "card": "card.pdf", "tables": "tables.pdf"}
 """What the name of a file ends in, by its format."""
@@ -35,8 +35,8 @@ class Order:
     """Rules whose level the library lowered: every manual says so."""
     root: Path | None
     """Where pictures are read from."""
-    index: LibraryFile | None
-    """The library, where a first page over all manuals is wanted."""
+    shelf: Shelf | None
+    """The library, where the pages around its manuals are wanted."""
     paper: Paper = Paper.A4
 
 
@@ -48,7 +48,7 @@ def write_manuals(order: Order, cases: Iterable[tuple[Case, bool]], left_out: tu
     Raises:
         OSError: the folder cannot be written to. Files already there stay whole.
     """
-    entries: list[Manuals] = []
+    entries: list[Entry] = []
     written: list[Path] = []
     withdrawn: list[Path] = []
     refused: list[Judgement] = []
@@ -63,12 +63,10 @@ def write_manuals(order: Order, cases: Iterable[tuple[Case, bool]], left_out: tu
             write(path, data)
             written.append(path)
         entries.append(entry)
-    first = order.to / "index.html"
-    if entries and order.index is not None:
-        write(first, contents(order.index.name, order.index.language, entries).encode())
-        written.append(first)
-    elif order.index is not None:
-        withdrawn += _gone(first)
+    if order.shelf is not None:
+        around = write_site(order.to, order.shelf, entries, refused) if entries else []
+        written += around
+        withdrawn += withdraw_site(order.to, around)
     return Built(tuple(written), tuple(refused), left_out, tuple(withdrawn))
 
 
@@ -108,8 +106,8 @@ def shown(case: Case, *, draft: bool = False, lowered: tuple[str, ...] = (), liv
     )
 
 
-def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Manuals]:
-    """The pages of one case by their format, and its line on the first page."""
+def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Entry]:
+    """The pages of one case by their format, and its line on the pages around them."""
     draft = order.draft or faulty
     view = shown(case, draft=draft, lowered=order.lowered, live="html" in order.formats)
     pictures = figures(case.plan, order.root)[0] if case.plan else {}
@@ -121,13 +119,14 @@ def _pages(order: Order, case: Case, faulty: bool) -> tuple[dict[str, bytes], Ma
     if view.sheets:
         written["tables"] = lambda: tables_pdf(view, order.paper)
     pages = {kind: write() for kind, write in written.items() if kind in order.formats}
-    entry = Manuals(
+    entry = Entry(
         procedure=case.procedure,
         title=view.title,
         unit=case.unit,
         unit_title=view.unit_title,
+        standing=standing(view),
         verdict=view.verdict,
-        draft=draft,
         files=tuple((kind, f"{case.procedure}/{case.unit}.{ENDINGS[kind]}") for kind in pages),
+        text=text_of(view),
     )
     return pages, entry

@@ -39,10 +39,11 @@ ALLOWED: dict[str, frozenset[str]] = {
     "casework": LOWEST | {"results", "source", "resolve", "prove", "rules", "tables", "render"},
     "focus": LOWEST,
     "around": LOWEST | {"focus", "results", "casework", "resolve", "rules"},
-    "manuals": LOWEST | {"results", "casework", "render", "publish"},
+    "manuals": LOWEST | {"results", "casework", "site", "render", "publish"},
+    "site": LOWEST | {"draft", "render", "rules", "publish"},
     "records": LOWEST | {"around", "focus", "source", "resolve", "rules"},
     "library": LOWEST
-    | {"records", "results", "casework", "around", "manuals", "source", "resolve", "prove", "rules", "tables"}
+    | {"records", "results", "casework", "around", "manuals", "site", "source", "resolve", "prove", "rules", "tables"}
     | {"fix", "focus", "render", "report", "draft", "publish"},
     "auditing": LOWEST | {"library", "results", "draft", "rules", "render", "report", "publish"},
     "marking": LOWEST | {"draft", "fix"},
@@ -54,7 +55,9 @@ ALLOWED: dict[str, frozenset[str]] = {
     "starting": LOWEST | {"library", "draft", "drafting", "results"},
     "tabling": LOWEST | {"library", "render", "report", "rules", "tables"},
     "drafting": LOWEST | {"library", "results", "draft", "prove", "publish", "rules"},
-    "api": LOWEST | {"auditing"} | {"adaptable", "adapting", "comparing", "drafting", "draft", "starting", "surveying", "tables", "tabling"} | {"library", "baseline", "fix", "results", "source", "rules", "report", "publish"},
+    "api": LOWEST
+    | {"adaptable", "adapting", "auditing", "comparing", "draft", "drafting", "starting", "surveying"}
+    | {"tables", "tabling", "library", "baseline", "fix", "results", "source", "rules", "report", "publish"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),
     "__main__": frozenset({"cli"}),

@@ -79,7 +79,7 @@ def _row(new: NewUnit, parts: Sequence[str], mains: str, said: dict[str, str | N
         fail(f"`{form}` is no form here; expected {' or '.join(_FORMS)}.")
     normal = ask(said["normal"], "Its pressure in normal service, such as 4.0 bar", "--normal")
     supply = ask(said["supply"], "Supply, such as `water main, valve V1 at the wall`", "--supply")
-    machine = ask(said["machine"], "Machine before them, such as `booster pump, plug X1 behind it` (Enter: none)",
+    machine = ask(said["machine"], "Machine, such as `booster pump, plug X1 behind it` (Enter: none)",
                   "--machine", "")  # fmt: skip
     every = ask_each(parts, "Part in the direction of flow, such as `filter housing, vent V2, gauge P1`")
     outlet = ask(

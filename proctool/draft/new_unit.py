@@ -44,7 +44,7 @@ def named(text: str, words: Sequence[str]) -> Named | str:
     """
     name, *pieces = (piece.strip() for piece in text.split(","))
     if not _id(name)[:1].isalpha():
-        return f"`{text}` has no name; expected one that begins with a letter, then perhaps {', '.join(words)}."
+        return f"`{text}` has no name; expected one that begins with a letter, then {', '.join(words)}."
     has: dict[str, tuple[str, str]] = {}
     for piece in pieces:
         word, _, rest = piece.partition(" ")
@@ -112,7 +112,7 @@ _UNWALKED = (
     "# checked: {by: , date: , drawing: , serials: }",
 )
 _PLACES = (
-    "# Look how each device is locked (lock); say of each gauge its span, accuracy, division and usual range.",
+    "# Look how each device is locked (lock); say of each gauge its span, accuracy, division, usual range.",
     "# A device that is not here counts as not there.",
 )
 
@@ -120,7 +120,7 @@ _PLACES = (
 def _energies(new: NewUnit, fluid: Fluid) -> Iterator[str]:
     what = _capital(fluid.name)
     own = (("name", fluid.name), ("form", fluid.form.value), ("normal", fluid.normal), ("safe", "0 bar"))
-    danger = ("warning", f"{what} under pressure.", "A part opened under pressure can fly off and injure you.",
+    danger = ("warning", f"{what} under pressure.", "An open part under pressure can fly off and injure you.",
               "Open a part only after its zero is verified.")  # fmt: skip
     yield "energies:"
     yield from _energy(_id(fluid.name), own, danger)

@@ -25,6 +25,13 @@ class Requirement:
     steps: tuple[str, ...] = ()
     """Path ids of main steps, in file order."""
     why: str = ""
+    of_rows: bool = False
+    """Whether it only sums up the rows of the matrix, so that a gap in it stands there already."""
+
+    @property
+    def gap(self) -> bool:
+        """Whether it is a gap that no row of the matrix shows."""
+        return self.mark.gap and not self.of_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +53,7 @@ class Audited:
         if self.plan is None:
             return 1
         cells = sum(len(row.gaps) for row in self.coverage.rows)
-        return cells + sum(requirement.mark.gap for requirement in self.requirements)
+        return cells + sum(requirement.gap for requirement in self.requirements)
 
 
 @dataclass(frozen=True, slots=True)

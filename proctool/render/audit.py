@@ -59,11 +59,6 @@ class Shown:
     trace: str
     """A shortest run on which it does not hold, by the numbers of its steps."""
 
-    @property
-    def gap(self) -> bool:
-        """Whether somebody must look at it."""
-        return self.kind == "gap"
-
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -108,6 +103,8 @@ class CasePage:
     orders: str
     entries: tuple[Entry, ...]
     asked: tuple[Shown, ...]
+    lacks: tuple[str, ...]
+    """What a written procedure must hold and this one does not, beyond the gaps of its rows."""
     steps: tuple[StepLine, ...]
     resolved: bool
 
@@ -242,6 +239,7 @@ def _case(audit: Audit, case: Audited, place: int, sampled: set[int]) -> CasePag
         orders="" if case.judgement.orders is None else f"{case.judgement.orders:,}",
         entries=entries,
         asked=asked,
+        lacks=tuple(f"{r.clause} {r.asks}: {r.why}." for r in case.requirements if r.gap),
         steps=steps,
         resolved=plan is not None,
     )
@@ -256,9 +254,8 @@ def _gaps(case: CasePage) -> Iterable[Gap]:
         about = f"{entry.part}, {entry.energy}" + (f", beside the {entry.beside}" if entry.beside else "")
         for wrong in entry.wrong:
             yield Gap(f"row-{entry.number}", where, f"{about}: {wrong}")
-    for asked in case.asked:
-        if asked.gap:
-            yield Gap(f"{case.anchor}-asked", where, f"{asked.label}: {asked.why}.")
+    for lack in case.lacks:
+        yield Gap(f"{case.anchor}-asked", where, lack)
 
 
 def _claims(said: Iterable[OnWord]) -> tuple[tuple[str, tuple[Claim, ...]], ...]:

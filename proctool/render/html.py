@@ -17,7 +17,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from proctool.render import prose
+from proctool.render.catalogue import catalogue
 from proctool.render.fonts import MARKS, TEXT, faces
+from proctool.render.long_words import breakable
 from proctool.render.manual import Manual, Scale
 from proctool.render.pictures.palette import PAPER, stylesheet
 from proctool.render.pictures.picture import Picture
@@ -94,8 +96,10 @@ def document(
     a script of ours that the template puts in; the policy allows that one alone.
     """
     code = _code(script) if script else ""
+    shown = context.get("manual")
+    language = shown.language if isinstance(shown, Manual) else str(context.get("language", "en"))
     written: str = (
-        _environment()
+        environment(language)
         .get_template(template)
         .render(
             context,
@@ -104,6 +108,8 @@ def document(
             script=Markup(code),  # noqa: S704 - our own file
         )
     )
+    if medium == "paper":
+        written = breakable(written)
     # The letters that a page needs are known when it is written.
     style = faces(written, "woff2" if medium == "screen" else "truetype") + "\n" + _style(medium, styles)
     policy = _POLICY.format(_digest(style), f" script-src '{_digest(code)}';" if code else "")
@@ -140,9 +146,12 @@ def data_uri(content: bytes) -> str | None:
     return f"data:{kind};base64,{base64.b64encode(content).decode('ascii')}" if kind else None
 
 
-@lru_cache(maxsize=1)
-def _environment() -> Environment:
-    environment = Environment(
+@lru_cache(maxsize=8)
+def environment(language: str) -> Environment:
+    """The templates, with the fixed words of a language: `_` in them, and the filter `said`."""
+    words = catalogue(language)
+    made = Environment(
+        extensions=["jinja2.ext.i18n"],
         loader=PackageLoader("proctool.render"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -150,12 +159,14 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters["block"] = prose.block
-    environment.filters["inline"] = prose.inline
-    environment.filters["svg"] = _drawn
-    environment.filters["slim"] = slim
-    environment.filters["scales"] = _scales
-    return environment
+    made.filters["block"] = prose.block
+    made.filters["inline"] = prose.inline
+    made.filters["svg"] = _drawn
+    made.filters["slim"] = slim
+    made.filters["scales"] = _scales
+    made.filters["said"] = words.gettext
+    made.install_gettext_translations(words)  # type: ignore[attr-defined] # of the extension
+    return made
 
 
 def _drawn(picture: Picture) -> Markup:

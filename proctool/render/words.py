@@ -88,6 +88,16 @@ CHARGES = {
     Charge.ZERO: "none left",
 }
 
+FIXED = (
+    *(DRAFT_MARK, DEVIATIONS_MARK, RECORDED_MARK, COMPARE),
+    *CAUTIONS,
+    *NOT_ZERO,
+    *LIVE.values(),
+    *UNCOVERED,
+    *CHARGES.values(),
+)
+"""Those that stand alone, and are looked up in the catalogue when they are written."""
+
 NEED_WORDS = {"relieved": "relieved", "proven": "relieved and verified", "leak_checked": "leak-checked"}
 
 

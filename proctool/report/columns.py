@@ -6,8 +6,8 @@ import re
 import unicodedata
 from functools import lru_cache
 
-_PIECES = re.compile(r"[ -\u10ff]+|.")
-"""What stays together in a word: signs of scripts with blanks. Others may be parted anywhere."""
+_PIECES = re.compile(r"[ -\u10ff\u2010-\u205e]+|.")
+"""What stays together in a word: signs of scripts with blanks, quotes too. Others may be parted anywhere."""
 
 
 @lru_cache(maxsize=4096)

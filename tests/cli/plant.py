@@ -11,6 +11,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
+from proctool.api import RULES
 from proctool.cli.main import main
 
 DEMO = Path(__file__).parents[2] / "procedures"
@@ -135,6 +136,15 @@ FILES = {
     "blocks/make-safe.yaml": BLOCK,
     "change-filter.yaml": PROCEDURE,
 }
+
+
+SITE = sorted(
+    [
+        *("index.html", "rules.html", "unit.F-1.html", "unit.F-2.html"),
+        *(f"rules.{name}.html" for name in {rule.partition("/")[0] for rule in RULES}),
+    ]
+)
+"""The pages around the manuals."""
 
 
 @dataclass(frozen=True)

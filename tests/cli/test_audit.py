@@ -90,6 +90,13 @@ def test_a_unit_that_no_procedure_fits_is_told(tmp_path):
     assert ("Nobody walked the unit with its file", "G-1") in kinds
 
 
+def test_of_one_procedure_only_its_own_units_are_asked_for(tmp_path):
+    lonely = "unit: G-1\ntitle: Other filter\nbased_on: f-base\nfamily: G\n"
+    said = audit(tmp_path, more=("--procedure", "change-filter"), units__g=lonely)
+    assert said.code == 0
+    assert [unit["unit"] for unit in data(tmp_path)["units"]] == ["F-1", "F-2"]
+
+
 @pytest.mark.parametrize(
     ("inspections", "day", "state", "due"),
     [

@@ -8,12 +8,12 @@ import re
 
 import pytest
 
-from tests.cli.plant import BLOCK, PROCEDURE, call, faults, written
+from tests.cli.plant import BLOCK, PROCEDURE, SITE, call, faults, written
 from tests.cli.test_bad_input import short
 
 P, B, K, L = "change-filter.yaml", "units/f-base.yaml", "blocks/make-safe.yaml", "library.yaml"
 U = "units/f-1.yaml"
-BOTH = ["change-filter/F-1.html", "change-filter/F-2.html", "index.html"]
+BOTH = ["change-filter/F-1.html", "change-filter/F-2.html", *SITE]
 
 
 @pytest.fixture

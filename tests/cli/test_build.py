@@ -4,7 +4,7 @@ import os
 
 import pytest
 
-from tests.cli.plant import call, run, written
+from tests.cli.plant import SITE, call, run, written
 
 UNSAFE = ("change-filter.yaml", "  - use: make-safe\n  - do: Unscrew", "  - do: Unscrew")
 UNKNOWN = ("change-filter.yaml", "    open: first\n", "    open: frist\n")
@@ -30,7 +30,7 @@ def test_it_writes_pages_sheets_cards_and_an_index(tmp_path):
         "change-filter/F-2.card.pdf",
         "change-filter/F-2.html",
         "change-filter/F-2.pdf",
-        "index.html",
+        *SITE,
     ]
     page = (tmp_path / "out/change-filter/F-1.html").read_text(encoding="utf-8")
     assert page.startswith("<!DOCTYPE html>") and page.rstrip().endswith("</html>")
@@ -169,7 +169,7 @@ class TestFolders:
             ".gitignore",
             "change-filter/F-1.html",
             "change-filter/F-2.html",
-            "index.html",
+            *SITE,
         ]
         assert (tmp_path / "build" / ".gitignore").read_text() == "*\n!.gitignore\n"
         again = run("check", cwd=tmp_path)

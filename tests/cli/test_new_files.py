@@ -39,7 +39,8 @@ class TestUnit:
         assert said.out == f"written  {path}\nNext: proctool show ZZ-1 --library {library}\n"
         assert call("show", "ZZ-1", "--library", library).code == 0
         said = call("new", "procedure", "change-both", "--library", library, "--unit", "ZZ-1",
-                    "--title", "Change both filters", "--open", "sediment_housing", "--open", "carbon_housing")  # fmt: skip
+                    "--title", "Change both filters", "--open", "sediment_housing",
+                    "--open", "carbon_housing")  # fmt: skip
         assert (said.code, said.err) == (0, "")
         assert (
             (library / "change-both.yaml")
@@ -57,8 +58,8 @@ class TestUnit:
         assert not [word for word in ("isolator", "vent", "gauge", "feeds_back") if f"role: {word}" in text]
         shown = call("show", "ZZ-2", "--library", library).out
         assert "No isolator stands between the main and line and the bowl (water)." in shown
-        said = call("new", "procedure", "look-in", "--library", library, "--unit", "ZZ-2", "--title", "Look in",
-                    "--open", "bowl")  # fmt: skip
+        said = call("new", "procedure", "look-in", "--library", library, "--unit", "ZZ-2",
+                    "--title", "Look in", "--open", "bowl")  # fmt: skip
         assert said.code == 1
         assert "cannot be opened safely" in said.err
         assert not (library / "look-in.yaml").exists()
@@ -153,7 +154,7 @@ def test_what_is_not_given_is_asked_at_a_terminal(library):
                "bowl, vent V2, gauge P1", "", "line, valve V3 on top"]  # fmt: skip
     ours, theirs = pty.openpty()
     os.write(ours, "".join(f"{answer}\n" for answer in answers).encode())
-    ran = subprocess.run(  # noqa: S603 - our own command
+    ran = subprocess.run(
         [sys.executable, "-m", "proctool", "new", "unit", "ZZ-5", "--library", str(library)],
         stdin=theirs, capture_output=True, text=True, timeout=60, check=False,
     )  # fmt: skip

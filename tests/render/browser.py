@@ -87,8 +87,8 @@ class Browser:
         message, self._buffer = self._buffer.split(b"\0", 1)
         return json.loads(message)
 
-    def visit(self, page: Path, *, width: int, height: int = 740, dark: bool = False) -> None:
-        """Open a file as a phone or a screen of that width would."""
+    def visit(self, page: Path | str, *, width: int, height: int = 740, dark: bool = False) -> None:
+        """Open a file or an address as a phone or a screen of that width would."""
         self.call(
             "Emulation.setDeviceMetricsOverride",
             width=width,
@@ -99,7 +99,7 @@ class Browser:
         scheme = {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}
         self.call("Emulation.setEmulatedMedia", features=[scheme])
         self.events.clear()
-        self.call("Page.navigate", url=page.as_uri())
+        self.call("Page.navigate", url=page if isinstance(page, str) else page.as_uri())
         end = time.monotonic() + 20
         while not any(event.get("method") == "Page.loadEventFired" for event in self.events):
             if time.monotonic() > end:

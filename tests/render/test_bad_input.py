@@ -7,11 +7,13 @@ import re
 import subprocess
 from dataclasses import replace
 
+import page as checker
 import pytest
 from PIL import Image
 
 from proctool.model.plan import Picture, StepKind
 from proctool.render.html import page
+from proctool.render.long_words import breakable
 from proctool.render.manual import Manual
 from proctool.render.pdf import card_pdf, pdf, tables_pdf
 from tests.render import kw4, sheets
@@ -90,3 +92,41 @@ def test_hundreds_of_steps_and_rows(long):
     ).stdout.decode()
     assert all(f"Look at place {n} of the frame." in text for n in range(300))
     assert beyond(tables_pdf(long)) == []
+
+
+def test_the_checker_finds_nothing_in_them(endless):
+    for content in (pdf(endless, {"tall.png": tall()}), card_pdf(endless)):
+        report = checker.validate_pdf_bytes(content, profile=checker.ValidationProfile.PDF_UA_1)
+        assert [(failure.rule_id, failure.message) for failure in report.failures] == []
+
+
+@pytest.mark.parametrize("width", range(0, 60, 4))
+def test_a_number_is_never_broken(width):
+    plan = kw4.plan()
+    heat = replace(
+        plan.unit.energies["water"], normal="45 to 60 °C (113 to 140 °F)" + " or so" * (width // 4)
+    )
+    heat = replace(heat, safe="40 °C or less (104 °F or less)")
+    unit = replace(plan.unit, energies={**plan.unit.energies, "water": heat})
+    parts = {name: replace(part, usual=None) for name, part in unit.parts.items()}
+    content = card_pdf(kw4.view(replace(plan, unit=replace(unit, parts=parts))))
+    text = subprocess.run(
+        ["pdftotext", "-raw", "-", "-"], input=content, capture_output=True, check=True
+    ).stdout
+    assert "40" in text.decode().split()
+
+
+def test_long_words_have_their_places_and_short_ones_none():
+    text = (
+        "<head><title>"
+        + "x" * 40
+        + "</title></head><p title='"
+        + "y" * 40
+        + "'>"
+        + "z" * 30
+        + "&amp;a short one</p>"
+    )
+    made = breakable(text)
+    assert made.replace("\u200b", "") == text
+    assert made.count("\u200b") == 2
+    assert "&amp;" in made

@@ -59,10 +59,11 @@ function judgeReadings() {
 
 // What is written beside a step is not to be written again.
 function linkToRecord() {
-  const fields = new Map(all("input.blank-line[aria-label]").map((f) => [f.getAttribute("aria-label"), f]));
-  for (const [label, field] of fields) {
-    const other = fields.get(label.replace(/, step (?=[\d.]+)/, ", record of step "));
-    if (other && other !== field) {
+  for (const field of all("#steps input.blank-line")) {
+    const number = field.closest(".step").dataset.number;
+    const other = all(`#record [data-step="${number}"] input`)
+      .find((one) => one.dataset.label === field.dataset.label);
+    if (other) {
       field.addEventListener("input", () => {
         other.value = field.value;
         setMeasure(other, field.dataset.measure);

@@ -111,7 +111,7 @@ def _requirement(asked: Requirement) -> dict[str, object]:
         "clause": asked.clause,
         "asks": asked.asks,
         "mark": asked.mark.value,
-        "gap": asked.mark.gap,
+        "gap": asked.gap,
         "steps": list(asked.steps),
         "why": asked.why,
     }

@@ -43,13 +43,18 @@ def requirements(plan: Plan, proof: Proof, coverage: Coverage) -> tuple[Requirem
             stops,
             "a machine still runs when its energy is cut" if runs_on else "" if stops else "nothing runs on",
         ),
-        Requirement("(B)", "isolate", *isolated),
-        Requirement("(B)", "block, relieve", *relieved),
-        Requirement("(B)", "secure", *secured),
-        Requirement("(C)", "place lockout devices", *(secured if locks else (Mark.NOT_ASKED, places, ""))),
+        Requirement("(B)", "isolate", *isolated, of_rows=True),
+        Requirement("(B)", "block, relieve", *relieved, of_rows=True),
+        Requirement("(B)", "secure", *secured, of_rows=True),
+        Requirement(
+            "(C)",
+            "place lockout devices",
+            *(secured if locks else (Mark.NOT_ASKED, places, "")),
+            of_rows=True,
+        ),
         _removal(removes, secured[0], left=_LEFT in broken),
         _answers(plan, locks=bool(places)),
-        Requirement("(D)", "test that it is zero", *verified),
+        Requirement("(D)", "test that it is zero", *verified, of_rows=True),
     )
 
 

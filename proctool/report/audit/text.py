@@ -51,7 +51,7 @@ def _gaps(audit: Audit, case: Audited) -> Iterator[str]:
                 shown = f" Steps: {run(cell.trace, known)}." if cell.trace else ""
                 yield f"row {line.number}, {where}: {about}: {said}: {cell.why}.{shown}"
     for asked in case.requirements:
-        if asked.mark.gap:
+        if asked.gap:
             yield f"{where}: 1910.147(c)(4)(ii){asked.clause} {asked.asks}: {asked.why}."
 
 

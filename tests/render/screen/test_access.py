@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
@@ -9,8 +10,11 @@ from pathlib import Path
 import pytest
 
 from proctool.api import open_library
+from proctool.model.plan import StepKind
+from proctool.render.html import page
+from tests.render import kw4
 from tests.render.screen.axe import violations
-from tests.render.screen.pages import click
+from tests.render.screen.pages import click, text
 
 LIBRARY = Path(__file__).parents[3] / "procedures"
 SMALL = """
@@ -50,6 +54,43 @@ def test_axe_finds_nothing(browser, manual, demo, width, dark):
         if browser.evaluate("document.getElementById('stepping') !== null"):
             click(browser, "stepping")
             assert violations(browser) == [], path
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory: pytest.TempPathFactory):
+    """A draft of 300 steps with words that no line holds, some from right to left."""
+    word = "Donaudampfschifffahrtselektrizitätenhauptbetriebswerk" * 4
+    steps = [
+        kw4.do(
+            f"s{n}",
+            f"{word} {n} שסתום כניסה",
+            kw4.act("tell", what="supervisor"),
+            hold=word if n % 7 == 0 else None,
+            kind=StepKind.READ if n % 5 == 0 else StepKind.DO,
+            gauge="outlet_gauge" if n % 5 == 0 else None,
+        )
+        for n in range(300)
+    ]
+    plan = replace(kw4.plan(), title=word, frame=kw4.chain(*steps), opens=())
+    path = tmp_path_factory.mktemp("hostile") / "draft.html"
+    path.write_text(page(kw4.view(plan, draft=True), {}), encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("width", [320, 768, 1280])
+def test_long_words_and_many_steps_fit(browser, hostile, width):
+    fits = "document.scrollingElement.scrollWidth <= innerWidth"
+    browser.visit(hostile, width=width)
+    assert browser.evaluate(fits)
+    click(browser, "stepping")
+    assert text(browser, "where") == "Step 1 of 300"
+    assert browser.evaluate(fits)
+
+
+def test_axe_finds_nothing_on_a_draft(browser, hostile):
+    browser.visit(hostile, width=360)
+    click(browser, "stepping")
+    assert violations(browser) == []
 
 
 def test_axe_finds_a_fault_where_there_is_one(browser, manual):

@@ -80,6 +80,9 @@ def test_a_reading_beside_a_step_goes_into_the_record(fresh):
     fill(fresh, READING, "2.5")
     there = "document.querySelector(`input[aria-label='Reading, record of step 33 (bar)']`).value"
     assert fresh.evaluate(there) == "2.5"
+    fill(fresh, "Signed, step 30", "A. B.")
+    there = "document.querySelector(`input[aria-label='Signed, record of step 30']`).value"
+    assert fresh.evaluate(there) == "A. B."
 
 
 def test_measures_are_switched_and_limits_with_them(fresh, manual):
