@@ -111,7 +111,8 @@ def race(family: str, seed: int) -> Race:
     unit, procedure = case(family, seed)
     library = Library.from_texts(files(unit, procedure))
     plan = next(library.cases(budget=1)).plan
-    assert plan is not None, f"{family}, seed {seed}"
+    if plan is None:
+        raise ValueError(f"{family}, seed {seed} is not resolved")
     solver, slow = timed(lambda: asked(unit, procedure))
     package, first = timed(lambda: breaks_any(plan))
     _, whole = timed(lambda: prove(plan))

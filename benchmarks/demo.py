@@ -1,10 +1,11 @@
 # ruff: noqa: T201 - a command prints
 """The proof of a demonstration case against reading its files: ``python -m benchmarks.demo [--quick]``.
 
-For each procedure on each of its units: the files that the case is written in (its own, all blocks, the unit
-with its bases, the library's) are read, checked by the schemas and turned into records; the proof walks all
-orders; the monitors of the profile and of the house rules walk them again, one at a time. Processor seconds of
-one process, the least of some runs, told as a ratio to reading. Exits 1 where the aim is missed at the median.
+For each procedure on each of its units: the files that the case is written in (its own, all blocks, the
+unit with its bases, the library's) are read, checked by the schemas and turned into records; the proof
+walks all orders; the monitors of the profile and of the house rules walk them again, one at a time.
+Processor seconds of one process, the least of some runs, told as a ratio to reading. Exits 1 where the
+aim is missed at the median.
 """
 
 from __future__ import annotations
@@ -54,7 +55,8 @@ def least(work: Callable[[], object], times: int) -> float:
 def read(texts: dict[str, str]) -> None:
     """Read the files of a case up to its records."""
     library = Library.from_texts(texts)
-    assert library.file and library.blocks and library.procedures and library.units.whole
+    if not (library.file and library.blocks and library.procedures and library.units.whole):
+        raise ValueError("some file of the case cannot be read")
 
 
 def files_of(texts: dict[str, str], procedure: str, unit: str) -> dict[str, str]:
@@ -79,7 +81,8 @@ def files_of(texts: dict[str, str], procedure: str, unit: str) -> dict[str, str]
 def cost(library: Library, texts: dict[str, str], procedure: str, unit: str, times: int) -> Cost:
     """Measure one case."""
     case = next(library.cases(procedure=procedure, unit=unit))
-    assert case.plan is not None, f"{procedure} on {unit} is not resolved"
+    if case.plan is None:
+        raise ValueError(f"{procedure} on {unit} is not resolved")
     plan: Plan = case.plan
     needed = files_of(texts, procedure, unit)
     reading = least(lambda: read(needed), times)

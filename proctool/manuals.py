@@ -49,6 +49,7 @@ def write_manuals(order: Order, cases: Iterable[tuple[Case, bool]], left_out: tu
         OSError: the folder cannot be written to. Files already there stay whole.
     """
     entries: list[Entry] = []
+    around: list[Path] = []
     written: list[Path] = []
     withdrawn: list[Path] = []
     refused: list[Judgement] = []
@@ -64,10 +65,10 @@ def write_manuals(order: Order, cases: Iterable[tuple[Case, bool]], left_out: tu
             written.append(path)
         entries.append(entry)
     if order.shelf is not None:
-        around = write_site(order.to, order.shelf, entries, refused) if entries else []
-        written += around
+        around += write_site(order.to, order.shelf, entries, refused) if entries else []
         withdrawn += withdraw_site(order.to, around)
-    return Built(tuple(written), tuple(refused), left_out, tuple(withdrawn))
+        written += around[-1:]
+    return Built(tuple(written), tuple(refused), left_out, tuple(withdrawn), tuple(around[:-1]))
 
 
 def _withdraw(stem: Path) -> list[Path]:

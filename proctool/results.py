@@ -182,6 +182,8 @@ class Built:
     """Files with errors: what they describe was not built."""
     withdrawn: tuple[Path, ...] = ()
     """Pages of an earlier build that were taken away: their case is refused now."""
+    around: tuple[Path, ...] = ()
+    """Pages around the manuals besides the first, which leads to them."""
 
 
 @dataclass(frozen=True, slots=True)

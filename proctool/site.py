@@ -34,7 +34,7 @@ class Shelf:
 
 
 def write_site(to: Path, shelf: Shelf, entries: Sequence[Entry], refused: Iterable[Judgement]) -> list[Path]:
-    """Write the pages around the manuals; what cases were refused, they say.
+    """Write the pages around the manuals, the first page last; what cases were refused, they say.
 
     Raises:
         OSError: the folder cannot be written to. Files already there stay whole.

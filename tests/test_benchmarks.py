@@ -1,4 +1,4 @@
-"""The measures of `make bench` in a form quick enough for every day: what they count, never how long it takes."""
+"""The measures of `make bench`, quick enough for every day: what they count, never how long it takes."""
 
 from __future__ import annotations
 

@@ -43,13 +43,36 @@ ALLOWED: dict[str, frozenset[str]] = {
     "site": LOWEST | {"draft", "render", "rules", "publish"},
     "records": LOWEST | {"around", "focus", "source", "resolve", "rules"},
     "library": LOWEST
-    | {"records", "results", "casework", "around", "manuals", "site", "source", "resolve", "prove", "rules", "tables"}
+    | {
+        "records",
+        "results",
+        "casework",
+        "around",
+        "manuals",
+        "site",
+        "source",
+        "resolve",
+        "prove",
+        "rules",
+        "tables",
+    }
     | {"fix", "focus", "render", "report", "draft", "publish"},
     "auditing": LOWEST | {"library", "results", "draft", "rules", "render", "report", "publish"},
     "marking": LOWEST | {"draft", "fix"},
     "adaptable": LOWEST | {"library", "draft", "source"},
     "adapting": LOWEST
-    | {"adaptable", "casework", "comparing", "marking", "library", "results", "draft", "fix", "report", "publish"},
+    | {
+        "adaptable",
+        "casework",
+        "comparing",
+        "marking",
+        "library",
+        "results",
+        "draft",
+        "fix",
+        "report",
+        "publish",
+    },
     "comparing": LOWEST | {"library", "results", "draft", "source", "render", "report"},
     "surveying": LOWEST | {"library", "draft", "render", "report"},
     "starting": LOWEST | {"library", "draft", "drafting", "results"},

@@ -62,6 +62,8 @@ def command(
 ) -> None:
     """Write the manuals of what is proven, with lockout cards and table sheets.
 
+    Around those of a whole library stand a first page with a search, a page for each unit, and the rules.
+
     What has errors or is not proven is refused; with --draft it is written with a mark on every page.
     """
     wanted = frozenset(word.strip() for word in formats.split(",") if word.strip())
@@ -90,6 +92,8 @@ def command(
         fail(f"Cannot write to {error.filename or to}: {error.strerror}. Choose another folder with --to.")
     for file in built.written:
         click.echo(f"{paint('written', 'safe')}  {os.fspath(file)}")
+    if built.around:
+        click.echo(f"         with {len(built.around)} pages of units and rules beside it")
     for judgement in built.refused:
         why = "has errors" if judgement.verdict in _PROVEN else judgement.verdict.value
         told = f"{judgement.procedure} on {judgement.unit}: {why}"

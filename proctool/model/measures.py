@@ -1,8 +1,9 @@
 """The list of measures that quantities may be written in.
 
 A list of our own, because a general library of units reads more than people mean: `22 Nm` as number-metre,
-`1 bar(a)` as bar-year; and takes a quarter of a second to load. Sizes are exact: NIST SP 811 (2008), appendix
-B; the tests hold each against that and against the definitions of pint. A turn per minute is a frequency here.
+`1 bar(a)` as bar-year; and takes a quarter of a second to load. Sizes are exact: NIST SP 811 (2008),
+appendix B; the tests hold each against that and against the definitions of pint. A turn per minute is a
+frequency here.
 
 Pressures are gauge pressures or differences of pressures unless marked `(a)`. `K`, `Δ°C` and `Δ°F` are
 differences of temperatures. A month has no fixed number of days, so months and years are a kind of their own.

@@ -66,9 +66,10 @@ def isolators_of(
     nothing; the least set of them without which it would not hold is added after.
 
     The parts' own bodies, if they are isolators, do not count: they may lie open. Nor do those in `barred`;
-    those in `taken` are among the set in any case, so that other ways than the least can be asked for. Raises KeyError for names
-    that are no parts of the unit. Exact, by a search that may be exponential (see `least`), but takes a few
-    milliseconds in units of the usual shape with 30 isolators. `Cut.least` tells where its limit was met.
+    those in `taken` are among the set in any case, so that other ways than the least can be asked for.
+    Raises KeyError for names that are no parts of the unit. Exact, by a search that may be exponential (see
+    `least`), but takes a few milliseconds in units of the usual shape with 30 isolators. `Cut.least` tells
+    where its limit was met.
     """
     return _cut(network, tuple(dict.fromkeys(parts)), tuple(dict.fromkeys(also_off)), barred, taken)
 

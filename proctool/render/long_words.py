@@ -1,4 +1,4 @@
-"""Places where the longest words of a sheet may break; shorter words, numbers with their measures stay whole."""
+"""Places where the longest words of a sheet may break; shorter words and numbers stay whole."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`show`: the resolved steps of a plan, what is live, trapped or zero after each, and the story of each fault."""
+"""`show`: the steps of a plan, what is live, trapped or zero after each, and the story of each fault."""
 
 from __future__ import annotations
 

@@ -214,7 +214,7 @@ def _key_of(data: bytes) -> str | None:
 
 def bearing_on(focus: str | None, files: Mapping[str, bytes]) -> Mapping[str, bytes]:
     """The files that bear on one of them: where that is a procedure, all but the other procedures."""
-    if focus not in files or _key_of(files[focus]) != Kind.PROCEDURE:
+    if focus is None or focus not in files or _key_of(files[focus]) != Kind.PROCEDURE:
         return files
     return {f: data for f, data in files.items() if f == focus or _key_of(data) != Kind.PROCEDURE}
 

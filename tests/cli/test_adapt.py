@@ -294,8 +294,13 @@ def test_what_was_granted_for_another_unit_is_not_taken_over(tmp_path):
 
 def test_a_terminal_is_asked(tmp_path, monkeypatch):
     monkeypatch.setattr(command, "_on_terminal", lambda: True)
-    asked = []
-    monkeypatch.setattr(command, "_ask", lambda q: asked.append(q.name) or {"time": "20 min"}.get(q.name, ""))
+    asked: list[str] = []
+
+    def answer(question):
+        asked.append(question.name)
+        return {"time": "20 min"}.get(question.name, "")
+
+    monkeypatch.setattr(command, "_ask", answer)
     adapt(tmp_path)
     assert "time" in asked and len(asked) == len(set(asked))
     assert "time: 20 min" in drafted(tmp_path)

@@ -153,6 +153,7 @@ steps:
 
 def test_every_place_that_can_name_a_part():
     root, _ = parse("p.yaml", TEXT.encode())
+    assert root is not None
     found = [(p.scalar.text.split()[0], p.kind, p.anchor.span.line) for p in places(root)]
     names = [(text, line) for text, kind, line in found if kind is Kind.NAME]
     assert names == [
@@ -177,6 +178,7 @@ def test_every_place_that_can_name_a_part():
 
 def test_a_comment_never_goes_into_a_text():
     root, _ = parse("p.yaml", TEXT.encode())
+    assert root is not None
     assert [anchor_at(root, line).span.line for line in (1, 4, 7, 12, 13, 16, 17, 18)] == [
         1,
         4,
@@ -192,5 +194,5 @@ def test_a_comment_never_goes_into_a_text():
         place = anchor_at(root, line).span.line - 1
         commented = "".join([*lines[:place], "# a comment\n", *lines[place:]])
         again, faults = parse("p.yaml", commented.encode())
-        assert not faults
+        assert again is not None and not faults
         assert [p.scalar.text for p in places(again)] == [p.scalar.text for p in places(root)]

@@ -50,7 +50,7 @@ def test_what_vents_let_out_and_gauges_show(seed):
     unit, found = surveyed(seed)
     brute = Brute(unit)
     reached = {(r.device, r.energy): set(r.parts) for r in (*found.vents, *found.gauges)}
-    expected = {key: set() for key in reached}
+    expected: dict[tuple[str, str], set[str]] = {key: set() for key in reached}
     for name, part in unit.parts.items():
         if part.role not in {"component", "store"}:
             continue

@@ -1,4 +1,4 @@
-"""Stories as a technician reads them: what each step changed, by which way the energy comes, what would mend it.
+"""Stories as a technician reads them: what each step changed, how the energy comes, what would mend it.
 
 A filter between two housings with a bypass round it. Each case leaves one thing out of a safe procedure.
 """
@@ -168,8 +168,10 @@ MENDS = {
     "the way out is shut again": (
         SAFE.insert("shut: drain2", before="open: second"),
         "energy/opened-unproven open-second second",
-        "Open the carbon drain D2, then verify zero of water at the carbon housing by the carbon gauge P2 "
-        "before this step.",
+        (
+            "Open the carbon drain D2, then verify zero of water at the carbon housing by the carbon gauge "
+            "P2 before this step."
+        ),
         "vent drain2, verify_zero second by gauge2",
     ),
     "the gauge does not see the part": (

@@ -100,7 +100,7 @@ def test_the_checker_finds_nothing_in_them(endless):
         assert [(failure.rule_id, failure.message) for failure in report.failures] == []
 
 
-@pytest.mark.parametrize("width", range(0, 60, 4))
+@pytest.mark.parametrize("width", [0, 12, 24])
 def test_a_number_is_never_broken(width):
     plan = kw4.plan()
     heat = replace(

@@ -18,8 +18,8 @@ ROOT = Path(__file__).parents[2]
 
 
 def build(to: Path, **environment: str) -> dict[str, bytes]:
-    asked = ("build", ROOT / "procedures", "--to", to, "--procedure", "change-cartridges")
-    asked = (*asked, "--unit", "KW-2", "--today", "2026-06-01")
+    case = ("--procedure", "change-cartridges", "--unit", "KW-2", "--today", "2026-06-01")
+    asked = ("build", ROOT / "procedures", "--to", to, *case)
     made = subprocess.run(
         [sys.executable, "-m", "proctool", *map(str, asked)],
         cwd=ROOT,

@@ -1,9 +1,10 @@
 """The library that rule pages and fixtures are tried on: one unit, two blocks, a clean procedure.
 
 An example on a page is part of a procedure (`steps:`, `opens:`, `tables:` …); `unit:`, `library:` and
-`blocks:` in it are laid over the unit, over library.yaml, and beside the blocks; `key: ~` takes a key away; `other_unit:` is one more unit;
-`file: |` is the whole text of a procedure's file, for faults that only the text shows. A fixture is a whole
-file, or several separated by `---`, that stand beside or in place of those here.
+`blocks:` in it are laid over the unit, over library.yaml, and beside the blocks; `key: ~` takes a key away;
+`other_unit:` is one more unit; `file: |` is the whole text of a procedure's file, for faults that only the
+text shows. A fixture is a whole file, or several separated by `---`, that stand beside or in place of those
+here.
 """
 
 from __future__ import annotations

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import random
 from itertools import chain, permutations
+from typing import Any
 
 import pytest
 
@@ -69,7 +70,8 @@ FOUND = {
 def plan(seed):
     rng = random.Random(seed)  # noqa: S311 - cases, not secrets
     many = rng.choice([3, 4, 5])
-    steps, before = [], []
+    steps: list[Any] = []
+    before: list[Any] = []
     for i in range(many):
         acts = tuple(
             Act(verb, part, SPAN, what="cartridge" if verb in {"remove", "fit"} else "")

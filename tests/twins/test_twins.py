@@ -54,7 +54,8 @@ def _twins(path: Path) -> list[Twin]:
     return [
         Twin(
             twin["twin"],
-            *twin["case"],
+            twin["case"][0],
+            twin["case"][1],
             twin["file"],
             twin["change"],
             twin.get("to", ""),

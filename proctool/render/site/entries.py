@@ -58,8 +58,8 @@ class Entry:
 
     @property
     def address(self) -> str:
-        """Where its manual is: the page, or else the first of the other files."""
-        return self.files[0][1] if self.files else f"{unit_page(self.unit)}#manuals"
+        """Where its manual is: the page, else the first of the other files; of one refused its line."""
+        return self.files[0][1] if self.files else f"{INDEX}#{anchor('procedure', self.procedure)}"
 
 
 @dataclass(frozen=True, slots=True)

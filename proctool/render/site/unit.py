@@ -225,9 +225,9 @@ def _line(part: Part, *cells: Pair) -> Line:
 
 def _reached(survey: Survey, reaches: Sequence[Reach], part: Part, link: str = "of") -> str:
     """What a device does to each energy: `water of the sediment housing and carbon housing`."""
-    unit = survey.unit
+    energies, parts = survey.unit.energies, survey.unit.parts
     told = [
-        f"{unit.energies[reach.energy].name} {link} the {words.listed(unit.parts[p].label for p in reach.parts)}"
+        f"{energies[reach.energy].name} {link} the {words.listed(parts[name].label for name in reach.parts)}"
         for reach in reaches
         if reach.device == part.id and reach.parts
     ]

@@ -30,14 +30,16 @@
     return scores;
   }
 
-  // Numbers of the places that hold every word, the best first; those as good as each other as they are listed.
+  // Numbers of the places that hold every word, the best first, those whose title is or begins with what was asked
+  // before all; those as good as each other as they are listed.
   function search(wanted) {
     const every = wanted.map(fits);
     const phrase = ` ${wanted.join(" ")} `;
+    const whole = (title) => (title.startsWith(phrase) ? 10 : title.includes(phrase) ? 5 : 0);
     return [...every[0].keys()]
       .filter((place) => every.every((scores) => scores.has(place)))
       .map((place) => [place, every.reduce((sum, scores) => sum + scores.get(place), 0)
-        + (` ${titles[place].join(" ")} `.includes(phrase) ? 5 : 0)])
+        + whole(` ${titles[place].join(" ")} `)])
       .sort(([one, best], [other, better]) => better - best || one - other)
       .map(([place]) => place);
   }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from fontTools.ttLib import TTFont  # type: ignore[import-untyped] # it has no types
+from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 

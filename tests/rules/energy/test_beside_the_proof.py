@@ -121,9 +121,9 @@ class TestVentedHot:
     def test_the_verdict_does_not_rest_on_it(self) -> None:
         steps = [VENT, {"shut": "drain"}]
         check = example.check(example.on_page(json.dumps({"unit": heated(), "steps": steps})))
-        assert {
-            f.rule for f in example.without_style(check).findings if not f.rule.startswith("unit/")
-        } == {HOT}
+        assert {f.rule for f in example.without_style(check).findings if not f.rule.startswith("unit/")} == {
+            HOT
+        }
         assert [str(v.verdict) for v in check.verdicts] == ["safe"]
 
 
