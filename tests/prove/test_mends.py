@@ -61,7 +61,7 @@ class Scene:
             return lambda state: do_act(self.plant, state, act, failed)[1]
 
         self.again = needs
-        act: Act
+        self.act: Act
         for act in step.acts:
             if self.breaks(()):
                 return

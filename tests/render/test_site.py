@@ -43,10 +43,10 @@ def cases(text):
     """Unit, what is said, and the links of each case in the lists of procedures."""
     listed = text[text.index('<section id="procedures">') :]
     for item in re.findall(r"<li>(.*?)</li>", listed, re.DOTALL):
+        unit = re.search(r"<strong>(.*?)</strong>", item)
         said = re.search(r'<p class="verdict( draft)?">\s*(.*?)\s*</p>', item, re.DOTALL)
-        yield re.search(r"<strong>(.*?)</strong>", item)[1], said[2], bool(said[1]), re.findall(
-            r'href="(.*?)"', item
-        )
+        assert unit is not None and said is not None
+        yield unit[1], said[2], bool(said[1]), re.findall(r'href="(.*?)"', item)
 
 
 def test_every_case_stands_on_the_first_page_with_its_verdict(made):
@@ -154,7 +154,8 @@ class TestIndex:
         )
 
     def test_a_word_names_the_places_that_hold_it(self):
-        places = [Place("part", title, "", "a", text) for title, text in (("A x", ""), ("B", "x"), ("C", "y"))]
+        known = (("A x", ""), ("B", "x"), ("C", "y"))
+        places = [Place("part", title, "", "a", text) for title, text in known]
         told = json.loads(index(places))
         assert told["words"] == {"a": [0], "x": [0, 1], "b": [1], "c": [2], "y": [2]}
 

@@ -16,7 +16,11 @@ from tests.render.screen.pages import press, tab_to, text
 
 EACH = ("index.html", "unit.KW-4T.html", "rules.html", "rules.energy.html")
 """One page of each kind."""
-HITS = "[...document.querySelectorAll('#hits a')].map(a => [a.querySelector('strong').textContent, a.getAttribute('href')])"
+HITS = """
+[...document.querySelectorAll('#hits a')]
+  .map(a => [a.querySelector('strong').textContent, a.getAttribute('href')])
+"""
+FAULTS = {"Log.entryAdded", "Runtime.exceptionThrown"}
 
 
 @pytest.fixture(scope="module")
@@ -86,12 +90,13 @@ def test_targets_are_large_enough_for_a_wet_glove(browser, folder):
 def test_it_works_from_a_file_and_from_a_server_and_fetches_nothing(browser, folder, served, served_too):
     for name in EACH:
         browser.visit(f"{served}/{name}" if served_too else folder / name, width=360)
-        assert browser.evaluate("getComputedStyle(document.querySelector('.compare, .title')).display") == "block"
-        asked = [e["params"]["request"]["url"] for e in browser.events if e["method"] == "Network.requestWillBeSent"]
+        assert browser.evaluate("getComputedStyle(document.querySelector('main')).maxWidth") != "none"
+        sent = [e["params"] for e in browser.events if e["method"] == "Network.requestWillBeSent"]
+        asked = [one["request"]["url"] for one in sent]
         # A browser asks a server for the sign of a site by itself.
         asked = [url for url in asked if not url.startswith("data:") and not url.endswith("/favicon.ico")]
         assert [url.rpartition("/")[2] for url in asked] == [name]
-        faults = [e["params"] for e in browser.events if e["method"] in {"Log.entryAdded", "Runtime.exceptionThrown"}]
+        faults = [e["params"] for e in browser.events if e["method"] in FAULTS]
         assert [f for f in faults if "favicon" not in str(f)] == []
     browser.visit(f"{served}/index.html" if served_too else folder / "index.html", width=360)
     assert find(browser, "booster kw-4t")[1]
@@ -163,8 +168,10 @@ class TestSearch:
         assert first.evaluate("document.activeElement.textContent").startswith("Part")
         first.evaluate("document.querySelector('#find [type=reset]').focus()")
         press(first, "Enter")
-        first.call("Runtime.evaluate", expression="new Promise(done => setTimeout(done, 50))", awaitPromise=True)
-        assert first.evaluate("[document.activeElement.id, asked.value, hits.childElementCount]") == ["asked", "", 0]
+        waited = "new Promise(done => setTimeout(done, 50))"
+        first.call("Runtime.evaluate", expression=waited, awaitPromise=True)
+        left = first.evaluate("[document.activeElement.id, asked.value, hits.childElementCount]")
+        assert left == ["asked", "", 0]
 
 
 def test_without_scripts_all_lists_are_there_and_no_field_that_does_nothing(browser, folder):
