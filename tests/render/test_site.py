@@ -78,7 +78,7 @@ def test_units_are_listed_by_family_with_what_stands_how(made):
     assert re.findall(r"<h3>Family (.*?)</h3>", text) == ["AD", "HX", "KW", "UV"]
     family = text[text.index('id="family-KW"') : text.index('id="family-UV"')]
     assert re.findall(r'<a href="unit\.(.*?)\.html">', family) == ["KW-2", "KW-4", "KW-4T", "KW-6"]
-    counted = sum(int(n) for n in re.findall(r'<p class="verdict.*?">(\d+) ×', text))
+    counted = sum(int(n) for n in re.findall('<p class="verdict.*?">(\\d+) \N{MULTIPLICATION SIGN}', text))
     assert counted == len(shelf.site().entries)
 
 
@@ -161,11 +161,19 @@ class TestIndex:
 
     def test_it_holds_manuals_units_parts_and_rules(self, made):
         told = read(made["index.html"])
-        assert {place[0] for place in told["places"]} == {"manual", "unit", "part", "rule"}
-        assert "KW-4 · Twin-cartridge water skid with booster pump" in holding(told, "imrie") + holding(told, "4100")
+        kinds = {"manual", "draft", "refused", "unit", "part", "rule"}
+        assert {place[0] for place in told["places"]} == kinds
+        assert "KW-4 · Twin-cartridge water skid with booster pump" in holding(told, "4100")
         assert "Inlet valve V1 · KW-4" in holding(told, "v1")
         assert "energy/closed-loose" in holding(told, "loosened")
         assert "Change the sediment and carbon cartridges · KW-2" in holding(told, "dichtung")
+
+    def test_what_is_no_manual_to_work_from_is_not_called_one(self, made):
+        kinds = {place[1]: place[0] for place in read(made["index.html"])["places"]}
+        for entry in shelf.site().entries:
+            draft = "draft" if entry.standing is Standing.DRAFT else "refused"
+            told = "manual" if entry.standing.usable else draft
+            assert kinds[f"{entry.title} · {entry.unit}"] == told
 
     def test_nothing_in_it_ends_its_block(self, made):
         text = made["index.html"]

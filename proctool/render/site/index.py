@@ -93,7 +93,8 @@ def _row(unit: Unit, entries: Sequence[Entry]) -> Row:
 def _places(site: Site) -> Iterator[Place]:
     """What the search knows: manuals, units, their parts, and the rules."""
     for entry in sorted(site.entries, key=lambda e: (e.title, e.procedure, e.unit)):
-        yield Place("manual", f"{entry.title} · {entry.unit}", entry.unit_title, entry.address, entry.text)
+        kind = "manual" if entry.standing.usable else "refused" if entry.standing.refused else "draft"
+        yield Place(kind, f"{entry.title} · {entry.unit}", entry.unit_title, entry.address, entry.text)
     for survey in site.units:
         yield from _of_unit(survey)
     for rule in site.rules:

@@ -22,7 +22,7 @@ class Place:
     """Something that can be found."""
 
     kind: str
-    """`manual`, `unit`, `part` or `rule`."""
+    """`manual`, `draft` or `refused` of one case; `unit`, `part` or `rule`."""
     title: str
     under: str
     """What stands below the title."""

@@ -59,7 +59,7 @@
     const [kind, title, under, address] = places[place];
     const link = document.createElement("a");
     link.href = address;
-    link.append(made("span", "kind", hits.dataset[kind]), made("strong", "", title));
+    link.append(made("span", `kind ${kind}`, hits.dataset[kind]), made("strong", "", title));
     const item = document.createElement("li");
     item.append(link, made("p", "under", under));
     return item;

@@ -133,6 +133,11 @@ class TestSearch:
         told, hits = find(first, "glasses-first dichtung kw-2 energy ultraviolet")
         assert (told.startswith(("Nothing holds", "Not in this library")), hits) == (True, [])
 
+    def test_a_hit_says_whether_it_is_to_be_worked_from(self, first):
+        find(first, "weekly")
+        said = first.evaluate("[...document.querySelectorAll('#hits .kind')].map(e => e.textContent)")
+        assert {"Manual", "Draft: do not work from it", "Refused: no manual"} <= set(said)
+
     def test_many_are_cut_and_told(self, first):
         told, hits = find(first, "the")
         assert "the first 40 shown" in told and len(hits) == 40
