@@ -143,9 +143,7 @@ MEASURES: tuple[Measure, ...] = (
     *_kind("dose", ("mJ/cm²", 10, ""), ("J/m²", 1, "")),
     *_kind("irradiance", ("mW/cm²", 10, ""), ("W/m²", 1, "")),
     *_kind("speed", ("mm/s", Fraction(1, 1000), ""), ("m/s", 1, "")),
-    *_kind(
-        "conductivity", ("µS/cm", Fraction(1, 10**4), ""), ("mS/cm", Fraction(1, 10), "")
-    ),
+    *_kind("conductivity", ("µS/cm", Fraction(1, 10**4), ""), ("mS/cm", Fraction(1, 10), "")),
 )
 """Every measure, grouped by kind."""
 

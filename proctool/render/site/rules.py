@@ -32,6 +32,4 @@ def pack_pages(site: Site) -> Iterator[tuple[str, str]]:
 
 
 def _document(template: str, site: Site, **known: object) -> str:
-    return document(
-        template, "screen", ("site.css",), language=site.language, library=site.library, **known
-    )
+    return document(template, "screen", ("site.css",), language=site.language, library=site.library, **known)
