@@ -53,7 +53,7 @@ class TestExitCodes:
         verdicts = json.loads(call("check", tmp_path / "units/f-2.yaml", "--format", "json").out)["verdicts"]
         assert [(v["procedure"], v["unit"]) for v in verdicts] == [("change-filter", "F-2")]
 
-    @pytest.mark.parametrize("file", sorted(path.name for path in DEMO.glob("*.yaml")))
+    @pytest.mark.parametrize("file", ["library.yaml", "change-cartridges.yaml", "weekly-round.yaml"])
     def test_a_procedure_alone_is_found_the_same(self, file):
         alone, among = (proctool.open_library(DEMO / file, alone=alone).check() for alone in (True, False))
         assert (alone.findings, alone.verdicts) == (among.findings, among.verdicts) and alone.verdicts

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -38,8 +39,10 @@ def drafted(unit: str, *parts: str, blocks: bool = False, ways: int = 1) -> Draf
     return draft(library(), DraftOrder(unit, parts, "drafted", "drafted.yaml", ways, blocks))
 
 
-def units() -> list[str]:
-    return sorted(library().units.whole)
+def units() -> list[Any]:
+    """Every unit; one worker does all tests of one, since drafts are kept."""
+    names = sorted(library().units.whole)
+    return [pytest.param(name, marks=pytest.mark.xdist_group(f"drafts of {name}")) for name in names]
 
 
 def openable(unit: Unit) -> Iterator[Part]:
