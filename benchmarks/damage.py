@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from proctool.draft.changes import early, skipped
+from proctool.draft.slips.changes import early, skipped
 from proctool.model.plan import Act, BackTo, Frame, Otherwise, Plan, Step
 from proctool.model.unit import Unit
 from proctool.model.words import Role

@@ -8,8 +8,8 @@ from collections.abc import Mapping as ReadOnly
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
-from proctool.draft.carry import Carried, Task, carry
-from proctool.draft.matching import NONE
+from proctool.draft.adapt.carry import Carried, Task, carry
+from proctool.draft.adapt.matching import NONE
 from proctool.library import Library
 from proctool.model.adapting import Match
 from proctool.model.nearest import did_you_mean

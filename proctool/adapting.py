@@ -11,15 +11,15 @@ from pathlib import Path
 from proctool.adaptable import AdaptError, free_name, must_be_asked, must_fit, part_answers, units_of
 from proctool.casework import lost
 from proctool.comparing import side_of
-from proctool.draft.aspects import plain as plain_text
-from proctool.draft.barrings import barrings
-from proctool.draft.carry import Carried, Task, carry
-from proctool.draft.compare import compare
-from proctool.draft.feeds import feeds
-from proctool.draft.matching import matching
-from proctool.draft.naming import anchor_at
-from proctool.draft.told import told
-from proctool.draft.unit_changes import unit_changes
+from proctool.draft.adapt.carry import Carried, Task, carry
+from proctool.draft.adapt.feeds import feeds
+from proctool.draft.adapt.matching import matching
+from proctool.draft.adapt.naming import anchor_at
+from proctool.draft.compare.aspects import plain as plain_text
+from proctool.draft.compare.barrings import barrings
+from proctool.draft.compare.compare import compare
+from proctool.draft.compare.told import told
+from proctool.draft.compare.unit_changes import unit_changes
 from proctool.fix.sheet import Sheet
 from proctool.fix.sheet import read as read_sheet
 from proctool.library import Library

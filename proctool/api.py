@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from proctool.adapting import Adaptation, adapted
     from proctool.auditing import AUDIT_FORMATS, Audits, audited
     from proctool.comparing import Compared, CompareError, compared
-    from proctool.draft.new_unit import UNIT_WORDS, Fluid, Named, NewUnit, named
+    from proctool.draft.writing.new_unit import UNIT_WORDS, Fluid, Named, NewUnit, named
     from proctool.drafting import Drafted, DraftOrder, draft, write_draft
     from proctool.fix import Fixed
     from proctool.fix.diff import unified
@@ -92,7 +92,7 @@ _LATER = {
     "proctool.adapting": "Adaptation adapted",
     "proctool.auditing": "AUDIT_FORMATS Audits audited",
     "proctool.comparing": "Compared CompareError compared",
-    "proctool.draft.new_unit": "UNIT_WORDS Fluid Named NewUnit named",
+    "proctool.draft.writing.new_unit": "UNIT_WORDS Fluid Named NewUnit named",
     "proctool.drafting": "Drafted DraftOrder draft write_draft",
     "proctool.fix": "Fixed",
     "proctool.fix.diff": "unified",

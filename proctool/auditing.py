@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
-from proctool.draft.coverage import coverage
+from proctool.draft.coverage.coverage import coverage
 from proctool.library import Library, Watch
 from proctool.model.audit import Audit, Audited, Departure, Line, OnWord, Served
 from proctool.model.coverage import Coverage

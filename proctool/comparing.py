@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from proctool.draft.compare import compare
-from proctool.draft.told import told
+from proctool.draft.compare.compare import compare
+from proctool.draft.compare.told import told
 from proctool.library import Library
 from proctool.model.comparison import Broken, Comparison, Safety, Sheet, Side
 from proctool.model.nearest import did_you_mean

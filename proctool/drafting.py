@@ -12,19 +12,19 @@ from datetime import date
 from itertools import takewhile
 from pathlib import Path
 
-from proctool.draft import why
-from proctool.draft.blocks import pairs, with_blocks
-from proctool.draft.emit import comment
-from proctool.draft.lacks import Want
-from proctool.draft.make_safe import make_safe
-from proctool.draft.obey import Asked, obeying
-from proctool.draft.phrasebook import fitting_for, phrasebook
-from proctool.draft.return_to import return_to_service
-from proctool.draft.sheet import Head, people_of, sheet
-from proctool.draft.way import Way
-from proctool.draft.ways import ways
-from proctool.draft.work import work
-from proctool.draft.written import Deed, Entry, Task
+from proctool.draft.writing import why
+from proctool.draft.writing.blocks import pairs, with_blocks
+from proctool.draft.writing.emit import comment
+from proctool.draft.writing.lacks import Want
+from proctool.draft.writing.make_safe import make_safe
+from proctool.draft.writing.obey import Asked, obeying
+from proctool.draft.writing.phrasebook import fitting_for, phrasebook
+from proctool.draft.writing.return_to import return_to_service
+from proctool.draft.writing.sheet import Head, people_of, sheet
+from proctool.draft.writing.way import Way
+from proctool.draft.writing.ways import ways
+from proctool.draft.writing.work import work
+from proctool.draft.writing.written import Deed, Entry, Task
 from proctool.library import Library
 from proctool.model.document import Kind
 from proctool.model.finding import Level

@@ -146,7 +146,7 @@ class Library(Records):
         Raises:
             ValueError: the case is not proven, so a slip would tell nothing.
         """
-        from proctool.draft.slips import slips
+        from proctool.draft.slips.slips import slips
 
         if case.plan is None or case.proof is None or not case.proven:
             raise ValueError(f"{case.procedure} on {case.unit} is not proven")
@@ -155,7 +155,7 @@ class Library(Records):
 
     def _countersigned(self, cases: Iterator[Case], budget: int) -> Iterator[Case]:
         """The cases, their critical steps marked with a place for a second signature if the library asks."""
-        from proctool.draft.countersign import countersigned
+        from proctool.draft.slips.countersign import countersigned
 
         asked = self.file is not None and self.file.second_signature
         for case in cases:

@@ -9,8 +9,8 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from proctool.draft.carry import Carried
-from proctool.draft.naming import anchor_at
+from proctool.draft.adapt.carry import Carried
+from proctool.draft.adapt.naming import anchor_at
 from proctool.fix.edit import Edit, apply
 from proctool.fix.sheet import Sheet
 from proctool.fix.sheet import read as read_sheet

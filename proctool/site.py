@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from proctool.draft.survey import survey
+from proctool.draft.writing.survey import survey
 from proctool.model.procedure import LibraryFile, Procedure
 from proctool.model.unit import Unit
 from proctool.model.verdict import Judgement, Verdict

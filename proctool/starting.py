@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from proctool.draft.new_procedure import procedure_file, retitled
-from proctool.draft.new_unit import NewUnit, unit_file
-from proctool.draft.phrasebook import fitting_for
-from proctool.draft.sheet import people_of
+from proctool.draft.writing.new_procedure import procedure_file, retitled
+from proctool.draft.writing.new_unit import NewUnit, unit_file
+from proctool.draft.writing.phrasebook import fitting_for
+from proctool.draft.writing.sheet import people_of
 from proctool.drafting import Drafted, DraftOrder, draft
 from proctool.library import Library
 from proctool.model.finding import Finding

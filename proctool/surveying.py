@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proctool.draft.survey import survey
+from proctool.draft.writing.survey import survey
 from proctool.library import Library
 from proctool.model.survey import Survey
 from proctool.network.reach import Network

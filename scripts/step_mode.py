@@ -12,7 +12,7 @@ from PIL import Image
 
 from tests.render.browser import Browser
 
-_SIZE = {"width": 390, "height": 844, "deviceScaleFactor": 1.5, "mobile": True}
+_WIDTH, _HEIGHT = 390, 844
 _GAP = 36
 """Pixels between the two pictures."""
 _UNTIL = """
@@ -31,10 +31,12 @@ def pictures(page: Path, step: str) -> list[Image.Image]:
     with tempfile.TemporaryDirectory() as profile:
         browser = Browser(Path(profile))
         try:
-            browser.visit(page, width=_SIZE["width"], height=_SIZE["height"])
+            browser.visit(page, width=_WIDTH, height=_HEIGHT)
             if (at := browser.evaluate(_UNTIL.format(step=int(step)))) != step:
                 raise SystemExit(f"{page.name}: the page stops at step {at} and does not go on to {step}")
-            browser.call("Emulation.setDeviceMetricsOverride", **_SIZE)
+            size = {"width": _WIDTH, "height": _HEIGHT, "deviceScaleFactor": 1.5, "mobile": True}
+            browser.call("Emulation.setDeviceMetricsOverride", **size)
+            browser.call("Emulation.setScrollbarsHidden", hidden=True)
             return [_seen(browser, place) for place in _PLACES]
         finally:
             browser.close()

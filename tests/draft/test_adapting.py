@@ -6,9 +6,9 @@ from itertools import pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proctool.draft.feeds import feeds
-from proctool.draft.matching import matching
-from proctool.draft.naming import Kind, anchor_at, places
+from proctool.draft.adapt.feeds import feeds
+from proctool.draft.adapt.matching import matching
+from proctool.draft.adapt.naming import Kind, anchor_at, places
 from proctool.model.adapting import Ground
 from proctool.network.isolate import isolators_of
 from proctool.network.origins import targets_of

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from proctool.api import open_library
-from proctool.draft.changes import early, original, skipped, twice
+from proctool.draft.slips.changes import early, original, skipped, twice
 from proctool.model.plan import BackTo, Frame, Step, StepKind, every_step
 from proctool.model.span import Span
 

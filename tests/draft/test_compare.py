@@ -5,11 +5,11 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from proctool.draft.aspects import GUARDING
-from proctool.draft.changes import skipped
-from proctool.draft.compare import compare
-from proctool.draft.pairing import couples, pairs, translated
-from proctool.draft.weigh import weigh
+from proctool.draft.compare.aspects import GUARDING
+from proctool.draft.compare.compare import compare
+from proctool.draft.compare.pairing import couples, pairs, translated
+from proctool.draft.compare.weigh import weigh
+from proctool.draft.slips.changes import skipped
 from proctool.model.comparison import Broken, Difference, Pair, Safety, Side
 from proctool.model.plan import every_step
 from proctool.model.verdict import Judgement, Verdict

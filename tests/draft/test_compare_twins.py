@@ -6,7 +6,7 @@ import pytest
 
 from proctool.api import Library
 from proctool.comparing import side_of
-from proctool.draft.compare import compare
+from proctool.draft.compare.compare import compare
 from proctool.model.comparison import Safety
 from proctool.model.verdict import Verdict
 from tests.twins.test_twins import ROOT, TODAY, TWINS, _broken, _clean

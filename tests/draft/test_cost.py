@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from benchmarks.draft import DEMO, against_check, growth, order, row
 from proctool.api import draft, open_library
-from proctool.draft.ways import ways
+from proctool.draft.writing.ways import ways
 from proctool.network.reach import Network
 
 

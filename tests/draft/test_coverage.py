@@ -13,8 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from proctool.api import Library, open_library
-from proctool.draft.coverage import coverage
-from proctool.draft.evidence import Barriers
+from proctool.draft.coverage.coverage import coverage
+from proctool.draft.coverage.evidence import Barriers
 from proctool.model.coverage import Aspect, Coverage, Deed, Mark
 from proctool.model.finding import Move
 from proctool.model.plan import Act, BackTo, Plan, Step, every_step

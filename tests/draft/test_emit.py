@@ -6,8 +6,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proctool.draft.emit import WIDTH, entries, scalar
-from proctool.draft.written import Deed, Fallback, Group, Task
+from proctool.draft.writing.emit import WIDTH, entries, scalar
+from proctool.draft.writing.written import Deed, Fallback, Group, Task
 
 LINES = st.text(
     st.characters(

@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from proctool.api import RULES, Library, open_library
-from proctool.draft.changes import early, skipped, twice
-from proctool.draft.countersign import countersigned
-from proctool.draft.runs import real_runs
-from proctool.draft.slips import slips, slips_at
+from proctool.draft.slips.changes import early, skipped, twice
+from proctool.draft.slips.countersign import countersigned
+from proctool.draft.slips.runs import real_runs
+from proctool.draft.slips.slips import slips, slips_at
 from proctool.model.slips import Outcome, SlipKind
 from proctool.prove import replay
 from tests.rules import example as small

@@ -2,7 +2,7 @@
 
 import pytest
 
-from proctool.draft.survey import survey
+from proctool.draft.writing.survey import survey
 from proctool.network.reach import Network
 from tests.draft.openable import Openable
 from tests.network.brute import FLUID_FORMS, Brute

@@ -8,7 +8,7 @@ import networkx as nx
 import pytest
 
 from proctool.api import Drafted, DraftOrder, Library, draft
-from proctool.draft.ways import MOST, ways
+from proctool.draft.writing.ways import MOST, ways
 from proctool.model.finding import Level
 from proctool.model.unit import Unit
 from proctool.model.words import Role

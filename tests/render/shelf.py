@@ -7,7 +7,7 @@ from itertools import cycle
 from pathlib import Path
 
 from proctool.api import open_library
-from proctool.draft.survey import survey
+from proctool.draft.writing.survey import survey
 from proctool.network.reach import Network
 from proctool.render.site.entries import Entry, Site, Standing
 from proctool.render.site.pages import pages

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from proctool.api import Library
-from proctool.draft.coverage import coverage
+from proctool.draft.coverage.coverage import coverage
 from proctool.model.coverage import Aspect
 from proctool.model.verdict import DEFAULT_BUDGET
 from tests.twins.test_twins import ROOT, TODAY, TWINS, _broken

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from proctool.draft.phrasebook import Phrases
-from proctool.draft.return_to import unfed
-from proctool.draft.way import Way
-from proctool.draft.written import Deed, Entry, Fallback, Group, Task
+from proctool.draft.writing.phrasebook import Phrases
+from proctool.draft.writing.return_to import unfed
+from proctool.draft.writing.way import Way
+from proctool.draft.writing.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.quantity import Quantity, parse
 from proctool.model.unit import Part
 from proctool.model.words import WETTING, Role

@@ -12,7 +12,7 @@ from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from proctool.draft.ledger import Change, Ledgers
+from proctool.draft.coverage.ledger import Change, Ledgers
 from proctool.model.finding import Move
 from proctool.model.plan import Act, Plan, Step, every_step
 from proctool.prove import Effects

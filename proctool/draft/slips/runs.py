@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass, field
 
-from proctool.draft.shown import fails_for_certain, unmet_need
+from proctool.draft.slips.shown import fails_for_certain, unmet_need
 from proctool.model.finding import Move
 from proctool.model.plan import Plan, every_step
 from proctool.model.slips import Catch

@@ -10,9 +10,9 @@ part stands open, and whatever cannot be walked whole is unknown.
 
 from __future__ import annotations
 
-from proctool.draft.exposures import Key, keys
-from proctool.draft.moments import Moments
-from proctool.draft.tallies import Survey
+from proctool.draft.coverage.exposures import Key, keys
+from proctool.draft.coverage.moments import Moments
+from proctool.draft.coverage.tallies import Survey
 from proctool.model.coverage import Aspect, Cell, Coverage, Deed, Mark, Row
 from proctool.model.plan import Plan
 

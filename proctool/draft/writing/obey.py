@@ -13,8 +13,8 @@ from collections.abc import Mapping as ReadOnly
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
-from proctool.draft.phrasebook import Phrases
-from proctool.draft.written import Deed, Entry, Group, Task
+from proctool.draft.writing.phrasebook import Phrases
+from proctool.draft.writing.written import Deed, Entry, Group, Task
 
 NAMED = re.compile(r"<([^<>.\s]+)")
 """Names in a text."""

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proctool.draft.lacks import Lack, Want, sights_of
-from proctool.draft.ways import ways
-from proctool.draft.why import lacking
+from proctool.draft.writing.lacks import Lack, Want, sights_of
+from proctool.draft.writing.ways import ways
+from proctool.draft.writing.why import lacking
 from proctool.model.survey import Blind, Reach, Survey
 from proctool.model.words import Role
 from proctool.network.cuts import isolators_of

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from functools import reduce
 from operator import or_
 
-from proctool.draft.lacks import Lack, Want
-from proctool.draft.way import Sight, Way
+from proctool.draft.writing.lacks import Lack, Want
+from proctool.draft.writing.way import Sight, Way
 from proctool.model.unit import Part
 from proctool.model.words import Role
 from proctool.network.origins import targets_of, unrelievable

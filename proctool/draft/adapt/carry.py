@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
 
-from proctool.draft.naming import Kind, Place, places
+from proctool.draft.adapt.naming import Kind, Place, places
 from proctool.model.adapting import Match, Question
 from proctool.model.document import Mapping, Node, Scalar, Sequence
 from proctool.model.span import Span

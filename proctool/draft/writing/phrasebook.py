@@ -12,7 +12,7 @@ from collections.abc import Mapping as ReadOnly
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 
-from proctool.draft.written import Deed, Fallback, Task
+from proctool.draft.writing.written import Deed, Fallback, Task
 from proctool.model.document import Mapping, Scalar
 from proctool.model.procedure import Block, Entry, EntryKind, LibraryFile, Procedure, WrittenOtherwise
 from proctool.model.unit import Part, Unit

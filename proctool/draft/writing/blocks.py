@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from collections.abc import Mapping as ReadOnly
 
-from proctool.draft import why
-from proctool.draft.phrasebook import Phrases, steps_of
-from proctool.draft.way import Way
-from proctool.draft.written import Entry, Fallback, Group
+from proctool.draft.writing import why
+from proctool.draft.writing.phrasebook import Phrases, steps_of
+from proctool.draft.writing.way import Way
+from proctool.draft.writing.written import Entry, Fallback, Group
 from proctool.model.procedure import Block, Procedure
 from proctool.network.reach import Network
 

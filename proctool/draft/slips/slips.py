@@ -12,8 +12,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from proctool.draft.changes import again, early, original, skipped, twice
-from proctool.draft.runs import Key, real_runs, really_happens
+from proctool.draft.slips.changes import again, early, original, skipped, twice
+from proctool.draft.slips.runs import Key, real_runs, really_happens
 from proctool.model.finding import Move
 from proctool.model.plan import Frame, Plan
 from proctool.model.slips import Outcome, Slip, SlipKind, StepSlips

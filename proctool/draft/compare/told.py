@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import groupby
 
-from proctool.draft.aspects import plain, spaced
+from proctool.draft.compare.aspects import plain, spaced
 from proctool.model.comparison import Barring, Broken, Comparison, Difference, Row, Section, Sheet, Side
 from proctool.model.plan import BackTo, Frame, Step, every_step
 

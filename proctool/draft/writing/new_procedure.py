@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from proctool.draft.emit import entries, scalar
-from proctool.draft.written import Task
+from proctool.draft.writing.emit import entries, scalar
+from proctool.draft.writing.written import Task
 
 _TITLE = re.compile(r"^title: .*$", re.MULTILINE)
 

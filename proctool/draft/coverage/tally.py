@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from proctool.draft.moments import Moment
+from proctool.draft.coverage.moments import Moment
 from proctool.model.coverage import Aspect, Cell, Deed, Mark
 
 _GAPS = {

@@ -12,10 +12,10 @@ from dataclasses import replace
 from functools import reduce
 from operator import or_
 
-from proctool.draft.make_safe import MAKE_SAFE, covered, lockable, shut_off, stopped
-from proctool.draft.phrasebook import Phrases
-from proctool.draft.way import Way, joints_of
-from proctool.draft.written import Deed, Entry, Fallback, Group, Task
+from proctool.draft.writing.make_safe import MAKE_SAFE, covered, lockable, shut_off, stopped
+from proctool.draft.writing.phrasebook import Phrases
+from proctool.draft.writing.way import Way, joints_of
+from proctool.draft.writing.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.words import WETTING, Form, Role
 from proctool.network.gauges import vents_with
 from proctool.network.reach import Mask, Network, bits

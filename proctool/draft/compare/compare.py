@@ -10,11 +10,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from collections.abc import Mapping as ReadOnly
 from dataclasses import replace
 
-from proctool.draft.aspects import differences
-from proctool.draft.barrings import barrings
-from proctool.draft.pairing import Couple, couples, pairs, translated, with_differences
-from proctool.draft.unit_changes import unit_changes
-from proctool.draft.weigh import weigh
+from proctool.draft.compare.aspects import differences
+from proctool.draft.compare.barrings import barrings
+from proctool.draft.compare.pairing import Couple, couples, pairs, translated, with_differences
+from proctool.draft.compare.unit_changes import unit_changes
+from proctool.draft.compare.weigh import weigh
 from proctool.model.comparison import Barring, Broken, Comparison, Difference, Pair, Safety, Side, Stretch
 from proctool.model.plan import Plan, Step, every_step
 from proctool.model.rows import Table

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from proctool.draft.evidence import Barriers, keepers, owing, ways_out
-from proctool.draft.exposures import EXPOSING, Key, at, standing
-from proctool.draft.ledger import Thing
-from proctool.draft.moments import Moment, Moments
-from proctool.draft.tally import Tally
+from proctool.draft.coverage.evidence import Barriers, keepers, owing, ways_out
+from proctool.draft.coverage.exposures import EXPOSING, Key, at, standing
+from proctool.draft.coverage.ledger import Thing
+from proctool.draft.coverage.moments import Moment, Moments
+from proctool.draft.coverage.tally import Tally
 from proctool.model.coverage import Aspect, Deed
 from proctool.model.plan import Act
 from proctool.model.verdict import Charge

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, field
 
-from proctool.draft.emit import WIDTH, scalar
+from proctool.draft.writing.emit import WIDTH, scalar
 from proctool.model.words import Form
 
 _NO_LETTERS = re.compile(r"[^a-z0-9]+")

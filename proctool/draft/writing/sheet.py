@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
 
-from proctool.draft.emit import comment, entries, scalar
-from proctool.draft.written import Entry
+from proctool.draft.writing.emit import comment, entries, scalar
+from proctool.draft.writing.written import Entry
 
 _OPEN = (
     ("number", "the number of the document"),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proctool.draft.aspects import GUARDING, LASTS, LIMITS
+from proctool.draft.compare.aspects import GUARDING, LASTS, LIMITS
 from proctool.model.comparison import Barring, Comparison, Pair, Safety
 from proctool.model.plan import every_step
 from proctool.model.quantity import Quantity, compare, parse

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
-from proctool.draft.written import Deed, Entry, Fallback, Group, Task
+from proctool.draft.writing.written import Deed, Entry, Fallback, Group, Task
 
 WIDTH = 120
 """Columns of a line; longer texts are folded."""

@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import cmp_to_key
 
-from proctool.draft import why
-from proctool.draft.phrasebook import Phrases
-from proctool.draft.way import Sight, Way
-from proctool.draft.written import Deed, Entry, Fallback, Group, Task
+from proctool.draft.writing import why
+from proctool.draft.writing.phrasebook import Phrases
+from proctool.draft.writing.way import Sight, Way
+from proctool.draft.writing.written import Deed, Entry, Fallback, Group, Task
 from proctool.model.document import Mapping, Scalar
 from proctool.model.quantity import Quantity, compare, parse
 from proctool.model.unit import Energy

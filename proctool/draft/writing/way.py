@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import reduce
 from operator import or_
 
-from proctool.draft.lacks import Lack, Want, dry_near, lacks_of, shown_at
+from proctool.draft.writing.lacks import Lack, Want, dry_near, lacks_of, shown_at
 from proctool.model.words import KEPT_BY_ALL, Form
 from proctool.network.cuts import Cut
 from proctool.network.gauges import sees_with, vents_with

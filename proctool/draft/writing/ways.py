@@ -13,8 +13,8 @@ from dataclasses import replace
 from heapq import heappop, heappush
 from typing import NamedTuple
 
-from proctool.draft.lacks import Lack, Want
-from proctool.draft.way import Way, joints_of, scalding, way_with
+from proctool.draft.writing.lacks import Lack, Want
+from proctool.draft.writing.way import Way, joints_of, scalding, way_with
 from proctool.network.cuts import Cut, isolators_of
 from proctool.network.least import Rank
 from proctool.network.origins import discharged_only

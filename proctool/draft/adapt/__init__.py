@@ -1,0 +1,1 @@
+"""A procedure carried over to another unit."""

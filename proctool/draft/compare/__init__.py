@@ -1,0 +1,1 @@
+"""What differs between two procedures, and in what is proven of them."""

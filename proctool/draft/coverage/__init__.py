@@ -1,0 +1,1 @@
+"""What keeps each energy from each opened part, by which step, over every order."""

@@ -1,0 +1,1 @@
+"""What a step skipped, done early or done twice would lead to."""
