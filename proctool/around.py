@@ -10,11 +10,11 @@ from datetime import date
 from proctool.casework import examined_units
 from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding
-from proctool.model.plan import every_step
+from proctool.model.gist import Gist
 from proctool.model.procedure import Block, LibraryFile, Procedure
 from proctool.resolve.scope import Known
 from proctool.resolve.units import Units
-from proctool.results import Case
+from proctool.results import Outcome
 from proctool.rules.deviations import apply, unused, valid
 from proctool.rules.language.texts import TextSubject, subjects
 from proctool.rules.levels import Levels
@@ -50,7 +50,7 @@ class Around:
     today: date
 
     def of_cases(
-        self, cases: Sequence[Case], heads: Iterable[Procedure], *, whole: bool, everything: bool = False
+        self, cases: Sequence[Outcome], heads: Iterable[Procedure], *, whole: bool, everything: bool = False
     ) -> tuple[Finding, ...]:
         """What is found at some heads, in the units of cases and in the texts that they use.
 
@@ -68,7 +68,7 @@ class Around:
             *(finding for written in heads for finding in self._head(written, cases, whole=whole)),
         )
 
-    def _head(self, written: Procedure, cases: Iterable[Case], *, whole: bool) -> tuple[Finding, ...]:
+    def _head(self, written: Procedure, cases: Iterable[Outcome], *, whole: bool) -> tuple[Finding, ...]:
         """What is wrong with a procedure for all its units, and with its deviations.
 
         Only where all its cases are there can a deviation be told to be used in none.
@@ -77,8 +77,9 @@ class Around:
         kept, faults = valid(written.deviations, self.today, self.house)
         found: tuple[Finding, ...] = ()
         if self.library is not None:
-            plans = tuple(case.plan for case in own if case.plan is not None)
-            found = over_procedure(ProcedureSubject(written, self.library, plans, self.today), self.levels)
+            found = over_procedure(
+                ProcedureSubject(written, self.library, _gists(own), self.today), self.levels
+            )
             own_texts = (subject for subject in self.texts if subject.procedure == written.name)
             found += tuple(f for subject in own_texts for f in over_texts(subject, self.levels))
         applied = apply(found, kept)
@@ -88,26 +89,25 @@ class Around:
         misfits = self.units.fitting(written)[1]
         return (*misfits, *applied.findings, *(replace(fault, procedure=written.name) for fault in faults))
 
-    def of_library(self, cases: Sequence[Case], *, readable: bool) -> tuple[Finding, ...]:
+    def of_library(self, cases: Sequence[Outcome], *, readable: bool) -> tuple[Finding, ...]:
         """What the rules over the whole library find, all its cases given; `readable` if every file is."""
         if self.library is None:
             return ()
-        plans = tuple(case.plan for case in cases if case.plan is not None)
+        gists = _gists(cases)
         subject = LibrarySubject(
             self.library,
             tuple(self.procedures.values()),
-            plans,
+            gists,
             tuple(self.units.whole.values()),
-            readable and len(plans) == len(cases),
+            readable and len(gists) == len(cases),
         )
         return over_library(subject, self.levels)
 
 
-def _files(cases: Iterable[Case]) -> frozenset[str]:
+def _files(cases: Iterable[Outcome]) -> frozenset[str]:
     """The blocks and units whose texts stand in the plans of some cases."""
-    files: set[str] = set()
-    for case in cases:
-        if case.plan is not None:
-            files |= {step.span.file for step in every_step(case.plan.frame)}
-            files |= {energy.span.file for energy in case.plan.unit.energies.values()}
-    return frozenset(files)
+    return frozenset().union(*(gist.files for gist in _gists(cases)))
+
+
+def _gists(cases: Iterable[Outcome]) -> tuple[Gist, ...]:
+    return tuple(case.gist for case in cases if case.gist is not None)

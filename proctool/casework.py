@@ -18,12 +18,13 @@ from proctool.network.reach import Network
 from proctool.prove import explained, prove, watch_each
 from proctool.resolve.plan import resolve
 from proctool.resolve.scope import Known
-from proctool.results import Case
+from proctool.results import Case, Outcome
 from proctool.rules.deviations import apply
+from proctool.rules.gist import gist
 from proctool.rules.judge import judge, verdict
 from proctool.rules.levels import Levels
-from proctool.rules.rule import PlanSubject, UnitSubject
-from proctool.rules.run import over_plan, over_tables, over_unit
+from proctool.rules.rule import PlanSubject, UnitSubject, UseSubject
+from proctool.rules.run import over_plan, over_tables, over_unit, over_use
 from proctool.rules.watched import Watchlist
 from proctool.rules.watched import findings as over_orders
 from proctool.source.figures import read_figure
@@ -54,17 +55,23 @@ def carry(bench: Bench, procedure: Procedure, unit: Unit, deviations: tuple[Devi
     proof, breaches, others = examined(bench, plan)
     tables, unsound = _tables(bench, procedure, plan)
     breaches, others = explained(plan, breaches), (*explained(plan, others), *unsound)
-    broken, more = apply(breaches, deviations), apply(others, deviations)
+    shared = over_use(UseSubject(plan, bench.library), bench.levels)
+    broken, more = apply(breaches, deviations), apply((*others, *shared), deviations)
     _, missing = figures(plan, bench.root)
-    return Case(
-        procedure=procedure.name,
-        unit=unit.id,
-        plan=plan,
-        proof=proof,
+    findings = (*broken.findings, *more.findings, *missing)
+    passed = {move.step for finding in findings for move in finding.trace}
+    outcome = Outcome(
         judgement=verdict(plan, proof, broken.findings),
-        findings=(*broken.findings, *more.findings, *missing),
+        findings=findings,
         used=broken.used | more.used,
-        departures=tuple((f, d) for f in (*breaches, *others) for d in apply((f,), deviations).used),
+        gist=gist(plan),
+        places={step.id: step.span for step in every_step(plan.frame) if step.id in passed},
+    )
+    return Case(
+        outcome,
+        plan,
+        proof,
+        departures=tuple((f, d) for f in (*breaches, *others, *shared) for d in apply((f,), deviations).used),
         tables=tables,
     )
 
@@ -81,7 +88,7 @@ def examined(bench: Bench, plan: Plan) -> tuple[Proof, tuple[Finding, ...], tupl
 
 def lost(procedure: str, unit: str, findings: tuple[Finding, ...] = ()) -> Case:
     """A case that could not be resolved: nothing is proven."""
-    return Case(procedure, unit, None, None, Judgement(procedure, unit, Verdict.UNPROVEN, None, 0), findings)
+    return Case(Outcome(Judgement(procedure, unit, Verdict.UNPROVEN, None, 0), findings))
 
 
 def _tables(bench: Bench, procedure: Procedure, plan: Plan) -> tuple[tuple[Table, ...], tuple[Finding, ...]]:
@@ -112,7 +119,7 @@ def figures(plan: Plan, root: Path | None) -> tuple[dict[str, bytes], tuple[Find
 
 
 def examined_units(
-    cases: Iterable[Case],
+    cases: Iterable[Outcome],
     units: Iterable[Unit],
     procedures: ReadOnly[str, Procedure],
     levels: Levels,
@@ -126,9 +133,8 @@ def examined_units(
     for case in cases:
         found = opened.setdefault(case.unit, set())
         found.update(name.text for name in procedures[case.procedure].opens)
-        if case.plan is not None:
-            acts = (act for step in every_step(case.plan.frame) for act in step.acts)
-            found.update(act.part for act in acts if act.verb == "open")
+        if case.gist is not None:
+            found.update(case.gist.opened)
     findings: list[Finding] = []
     for unit in units:
         parts = frozenset(p.id for p in unit.parts.values() if {p.id, p.tag} & opened.get(unit.id, set()))

@@ -21,7 +21,7 @@ from proctool.model.slips import StepSlips
 from proctool.model.verdict import DEFAULT_BUDGET
 from proctool.records import Records
 from proctool.resolve.cycles import idle_cycles
-from proctool.results import FORMATS, Built, Case, Check, Slips, places_of_steps
+from proctool.results import FORMATS, Built, Case, Check, Outcome, Slips
 from proctool.rules.deviations import valid
 from proctool.rules.packs import RULES
 from proctool.rules.run import over_document
@@ -78,7 +78,7 @@ class Library(Records):
         known = self.file, self.procedures, self.units, self.levels[0], self.house
         return Around(*known, self.texts, today)
 
-    def errors_around(self, case: Case, today: date | None = None) -> bool:
+    def errors_around(self, case: Outcome, today: date | None = None) -> bool:
         """Whether the library's levels, the procedure's head or the unit has an error, each for itself."""
         around = self._around(today or datetime.now().astimezone().date())
         found = around.of_cases((case,), (self.procedures[case.procedure],), whole=False)
@@ -99,7 +99,8 @@ class Library(Records):
         `today` decides on deviations; `watch` may look at each case as it is done, to show progress.
         """
         day = today or datetime.now().astimezone().date()
-        cases = tuple(watch(self.cases(procedure=procedure, unit=unit, budget=budget, today=day)))
+        worked = self.cases(procedure=procedure, unit=unit, budget=budget, today=day)
+        cases = tuple(case.outcome for case in watch(worked))
         findings = [*self.file_findings, *self.units.findings, *self.levels[1]]
         findings += idle_cycles(self.documents, self.blocks, self.procedures.values())
         findings += self.watchlist.findings
@@ -115,7 +116,7 @@ class Library(Records):
         if everything:
             findings += around.of_library(cases, readable=not self.faulty_files)
         told = tuple(sorted(dict.fromkeys(findings), key=lambda f: f.sort_key))
-        steps = places_of_steps(cases, told)
+        steps = {(c.procedure, c.unit, step): span for c in cases for step, span in c.places.items()}
         return Check(
             library=self.name,
             findings=told,
@@ -196,7 +197,7 @@ class Library(Records):
         order = Order(to, formats, draft, self.levels[0].lowered, self.root, shelf, Paper(paper))
         cases = self.cases(procedure=procedure, unit=unit, budget=budget, today=today)
         judged = (
-            (case, case.faulty or self.errors_around(case, today))
+            (case, case.faulty or self.errors_around(case.outcome, today))
             for case in watch(self._countersigned(cases, budget))
         )
         return write_manuals(order, judged, self.faulty_files)

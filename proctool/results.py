@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from proctool.model.finding import Finding, Level
-from proctool.model.plan import Plan, every_step
+from proctool.model.gist import Gist
+from proctool.model.plan import Plan
 from proctool.model.procedure import Deviation
 from proctool.model.rows import Table
 from proctool.model.slips import StepSlips
@@ -30,21 +30,27 @@ FORMATS = frozenset({"html", "pdf", "card", "tables"})
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
-    """One procedure on one unit, carried as far as it could be."""
+class Outcome:
+    """What came of one procedure on one unit: all that a check of the whole library needs of it."""
 
-    procedure: str
-    unit: str
-    plan: Plan | None
-    proof: Proof | None
     judgement: Judgement
     findings: tuple[Finding, ...]
     used: frozenset[Deviation] = frozenset()
     """Deviations that cover some finding."""
-    departures: tuple[tuple[Finding, Deviation], ...] = ()
-    """Each finding that a deviation covers, as it was before, with that deviation."""
-    tables: tuple[Table, ...] = ()
-    """The procedure's tables that could be worked out for the unit."""
+    gist: Gist | None = None
+    """None where it could not be resolved."""
+    places: ReadOnly[str, Span] = field(default_factory=dict)
+    """Where the steps are written that traces of its findings pass, by step."""
+
+    @property
+    def procedure(self) -> str:
+        """The name of the procedure."""
+        return self.judgement.procedure
+
+    @property
+    def unit(self) -> str:
+        """The name of the unit."""
+        return self.judgement.unit
 
     @property
     def proven(self) -> bool:
@@ -55,6 +61,49 @@ class Case:
     def faulty(self) -> bool:
         """Whether it has an error or is not proven."""
         return not self.proven or any(finding.level is Level.ERROR for finding in self.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One procedure on one unit, carried as far as it could be."""
+
+    outcome: Outcome
+    plan: Plan | None = None
+    proof: Proof | None = None
+    departures: tuple[tuple[Finding, Deviation], ...] = ()
+    """Each finding that a deviation covers, as it was before, with that deviation."""
+    tables: tuple[Table, ...] = ()
+    """The procedure's tables that could be worked out for the unit."""
+
+    @property
+    def procedure(self) -> str:
+        """The name of the procedure."""
+        return self.outcome.procedure
+
+    @property
+    def unit(self) -> str:
+        """The name of the unit."""
+        return self.outcome.unit
+
+    @property
+    def judgement(self) -> Judgement:
+        """Its verdict, and what that stands on."""
+        return self.outcome.judgement
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What was found in it."""
+        return self.outcome.findings
+
+    @property
+    def proven(self) -> bool:
+        """Whether its verdict is safe, with deviations or without."""
+        return self.outcome.proven
+
+    @property
+    def faulty(self) -> bool:
+        """Whether it has an error or is not proven."""
+        return self.outcome.faulty
 
     def run(self) -> tuple[Snapshot, ...]:
         """The main steps in file order, every check passing, the start first; nothing without a plan."""
@@ -69,19 +118,6 @@ class Case:
             return ""
         start = replay(self.plan, ()).start
         return walk(self.plan, self.proof, self.judgement, start, self.findings)
-
-
-def places_of_steps(cases: Iterable[Case], findings: Iterable[Finding]) -> dict[tuple[str, str, str], Span]:
-    """Where the steps that findings' traces pass are written, by procedure, unit and step."""
-    asked = {(f.procedure, f.unit, move.step) for f in findings for move in f.trace}
-    concerned = {(procedure, unit) for procedure, unit, _ in asked}
-    return {
-        (case.procedure, case.unit, step.id): step.span
-        for case in cases
-        if case.plan is not None and (case.procedure, case.unit) in concerned
-        for step in every_step(case.plan.frame)
-        if (case.procedure, case.unit, step.id) in asked
-    }
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from datetime import date
 
 from proctool.model.document import Document
 from proctool.model.finding import Level, Related
+from proctool.model.gist import Gist
 from proctool.model.plan import Plan
 from proctool.model.procedure import LibraryFile, Procedure
 from proctool.model.span import Span
@@ -40,6 +41,14 @@ class PlanSubject:
 
 
 @dataclass(frozen=True, slots=True)
+class UseSubject:
+    """A procedure on a unit with what the library says, for what is told once and not for each unit."""
+
+    plan: Plan
+    library: LibraryFile
+
+
+@dataclass(frozen=True, slots=True)
 class UnitSubject:
     """A unit as rules over units look at it."""
 
@@ -55,7 +64,7 @@ class ProcedureSubject:
 
     procedure: Procedure
     library: LibraryFile
-    plans: tuple[Plan, ...]
+    cases: tuple[Gist, ...]
     """On each of its units that was asked for and could be resolved."""
     today: date
 
@@ -66,7 +75,7 @@ class LibrarySubject:
 
     library: LibraryFile
     procedures: tuple[Procedure, ...]
-    plans: tuple[Plan, ...]
+    cases: tuple[Gist, ...]
     """Of every case that could be resolved."""
     units: tuple[Unit, ...]
     whole: bool
@@ -78,7 +87,7 @@ class Rule:
     """One rule. A `never` rule takes no deviation and no other level.
 
     A rule that the proof settles has a `message` and a `help` with `{part}` and `{energies}`; any other has
-    one check, or none where the reader of files or the resolver finds it.
+    a check, or none where the reader of files or the resolver finds it.
     """
 
     id: str
@@ -91,6 +100,7 @@ class Rule:
     message: str = ""
     help: str = ""
     plan: Callable[[PlanSubject], Iterable[Seen]] | None = None
+    use: Callable[[UseSubject], Iterable[Seen]] | None = None
     unit: Callable[[UnitSubject], Iterable[Seen]] | None = None
     procedure: Callable[[ProcedureSubject], Iterable[Seen]] | None = None
     library: Callable[[LibrarySubject], Iterable[Seen]] | None = None

@@ -14,10 +14,18 @@ from proctool.model.span import Span
 from proctool.rules.language.texts import TextSubject
 from proctool.rules.levels import Levels
 from proctool.rules.packs import RULES
-from proctool.rules.rule import LibrarySubject, PlanSubject, ProcedureSubject, Rule, Seen, UnitSubject
+from proctool.rules.rule import (
+    LibrarySubject,
+    PlanSubject,
+    ProcedureSubject,
+    Rule,
+    Seen,
+    UnitSubject,
+    UseSubject,
+)
 
 Subject = TypeVar(
-    "Subject", PlanSubject, UnitSubject, ProcedureSubject, LibrarySubject, TextSubject, Document
+    "Subject", PlanSubject, UseSubject, UnitSubject, ProcedureSubject, LibrarySubject, TextSubject, Document
 )
 
 
@@ -31,6 +39,17 @@ def over_plan(subject: PlanSubject, levels: Levels) -> tuple[Finding, ...]:
         for finding in _findings(rule, rule.plan, subject, levels, plan.span)
     ]
     return tuple(replace(f, procedure=plan.procedure, unit=plan.unit.id) for f in findings)
+
+
+def over_use(subject: UseSubject, levels: Levels) -> tuple[Finding, ...]:
+    """What the rules find on a unit that is told of the procedure, whatever its units."""
+    findings = [
+        finding
+        for rule in RULES.values()
+        if rule.use is not None
+        for finding in _findings(rule, rule.use, subject, levels, subject.plan.span)
+    ]
+    return tuple(replace(f, procedure=subject.plan.procedure) for f in findings)
 
 
 def over_unit(subject: UnitSubject, levels: Levels) -> tuple[Finding, ...]:

@@ -23,12 +23,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proctool.model.finding import Level
-from proctool.rules.content.walk import steps
-from proctool.rules.rule import ProcedureSubject, Rule, Seen
+from proctool.model.plan import every_step
+from proctool.rules.rule import Rule, Seen, UseSubject
 
 
-def _check(subject: ProcedureSubject) -> Iterator[Seen]:
-    for _, step in steps(subject):
+def _check(subject: UseSubject) -> Iterator[Seen]:
+    for step in every_step(subject.plan.frame):
         if step.figure is not None and not step.figure.alt.strip():
             yield Seen(
                 step.figure.span,
@@ -38,4 +38,4 @@ def _check(subject: ProcedureSubject) -> Iterator[Seen]:
             )
 
 
-RULE = Rule("content/figure-no-alt", page=__doc__, level=Level.WARNING, procedure=_check)
+RULE = Rule("content/figure-no-alt", page=__doc__, level=Level.WARNING, use=_check)

@@ -25,14 +25,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proctool.model.nearest import did_you_mean
-from proctool.rules.content.walk import steps
 from proctool.rules.rule import ProcedureSubject, Rule, Seen
 
 
 def _check(subject: ProcedureSubject) -> Iterator[Seen]:
     procedure = subject.procedure
     people = [name.text for name in procedure.people]
-    locked = any(act.verb == "lock" for _, step in steps(subject) for act in step.acts)
+    locked = any("lock" in case.verbs for case in subject.cases)
     if procedure.locks is None:
         if len(people) > 1 and locked:
             yield Seen(

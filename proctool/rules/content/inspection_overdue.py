@@ -25,7 +25,6 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from proctool.model.finding import Level
-from proctool.rules.content.walk import steps
 from proctool.rules.rule import ProcedureSubject, Rule, Seen
 
 _YEAR = timedelta(days=365)
@@ -34,7 +33,7 @@ _HOW = "Write `inspections: [{date: …, by: …, of: [the people seen], unit: m
 
 def _check(subject: ProcedureSubject) -> Iterator[Seen]:
     procedure, today = subject.procedure, subject.today
-    if not any(act.verb == "lock" for _, step in steps(subject) for act in step.acts):
+    if not any("lock" in case.verbs for case in subject.cases):
         return
     done = []
     for inspection in procedure.inspections:

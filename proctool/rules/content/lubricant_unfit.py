@@ -39,21 +39,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proctool.model.plan import Plan, Step
+from proctool.model.plan import Plan, Step, every_step
 from proctool.model.procedure import Thing
 from proctool.model.quantity import Quantity, compare, parse
-from proctool.rules.content.walk import REPLACING, steps
-from proctool.rules.rule import ProcedureSubject, Rule, Seen
+from proctool.rules.gist import REPLACING
+from proctool.rules.rule import Rule, Seen, UseSubject
 
 LIMITS = {"mineral_oil": "10 ppm", "silicone": "1 ppm"}
 """21 CFR 178.3570: the most that may get into food. Silicone is dimethylpolysiloxane of more than 300 cSt."""
 _BRINGING = REPLACING | {"lubricate", "dose"}
 
 
-def _check(subject: ProcedureSubject) -> Iterator[Seen]:
+def _check(subject: UseSubject) -> Iterator[Seen]:
     supplies = {t.key.text: t for t in subject.library.things if t.key.text in subject.library.supplies}
-    for plan, step in steps(subject):
-        media = tuple(dict.fromkeys(_media(plan, step)))
+    for step in every_step(subject.plan.frame):
+        media = tuple(dict.fromkeys(_media(subject.plan, step)))
         for thing in (supplies[name] for name in step.things if name in supplies):
             for medium in media:
                 if medium.casefold() not in thing.touches.casefold():
@@ -97,4 +97,4 @@ def _unfit(thing: Thing) -> Iterator[Seen]:
             )
 
 
-RULE = Rule("content/lubricant-unfit", page=__doc__, procedure=_check)
+RULE = Rule("content/lubricant-unfit", page=__doc__, use=_check)

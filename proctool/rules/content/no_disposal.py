@@ -33,19 +33,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proctool.model.finding import Level
-from proctool.model.plan import every_step
-from proctool.rules.content.walk import REPLACING
 from proctool.rules.rule import LibrarySubject, Rule, Seen
 
 
 def _check(subject: LibrarySubject) -> Iterator[Seen]:
-    waste = {
-        name
-        for plan in subject.plans
-        for step in every_step(plan.frame)
-        if any(act.verb in REPLACING or act.verb == "dose" for act in step.acts)
-        for name in step.things
-    }
+    waste = {name for case in subject.cases for name in case.replaced}
     for thing in subject.library.things:
         if thing.key.text in waste & subject.library.supplies.keys() and not thing.disposal:
             yield Seen(

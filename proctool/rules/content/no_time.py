@@ -29,9 +29,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from proctool.model.finding import Level
-from proctool.model.plan import Frame
-from proctool.model.quantity import convert, dimension, parse_range
-from proctool.network.reach import bits
+from proctool.rules.gist import minutes
 from proctool.rules.rule import ProcedureSubject, Rule, Seen
 
 
@@ -44,32 +42,14 @@ def _check(subject: ProcedureSubject) -> Iterator[Seen]:
             "Write `time: 30 min`, with getting it safe and back to service in it.",
         )
         return
-    planned = _minutes(time.text, least=False)
-    waits = max((_waits(plan.frame) for plan in subject.plans), default=Fraction(0))
+    planned = minutes(time.text, least=False)
+    waits = max((case.waits for case in subject.cases), default=Fraction(0))
     if planned is not None and waits > planned:
         yield Seen(
             time.span,
             f"Found `{time.text}`, but its waits and the checks that last take {float(waits):g} min alone.",
             "Write the time of the whole work, its waits included.",
         )
-
-
-def _waits(frame: Frame) -> Fraction:
-    """The minutes of the longest chain of steps that last, one after the other."""
-    until: dict[int, Fraction] = {}
-    for place in sorted(range(len(frame.steps)), key=lambda i: frame.before[i].bit_count()):
-        lasts = _minutes(frame.steps[place].lasts or "", least=True) or Fraction(0)
-        until[place] = lasts + max((until[i] for i in bits(frame.before[place])), default=Fraction(0))
-    return max(until.values(), default=Fraction(0))
-
-
-def _minutes(text: str, *, least: bool) -> Fraction | None:
-    """A duration in minutes, the least or the most that it says; None where it says none."""
-    found = parse_range(text)
-    if isinstance(found, str):
-        return None
-    end = (found.low or found.high) if least else (found.high or found.low)
-    return convert(end, "min") if end is not None and dimension(end.measure) == "time" else None
 
 
 RULE = Rule("content/no-time", page=__doc__, level=Level.WARNING, procedure=_check)

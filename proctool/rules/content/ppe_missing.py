@@ -39,26 +39,28 @@ from proctool.model.plan import Plan, Step
 from proctool.model.unit import Danger
 from proctool.network.reach import Network
 from proctool.rules.content.nouns import ORDERS, WORN
-from proctool.rules.content.walk import english, steps, with_things_before
+from proctool.rules.content.walk import english, with_things_before
 from proctool.rules.energy.no_warning import met
-from proctool.rules.rule import ProcedureSubject, Rule, Seen
+from proctool.rules.rule import ProcedureSubject, Rule, Seen, UseSubject
 
 
 def _check(subject: ProcedureSubject) -> Iterator[Seen]:
-    ppe = subject.library.ppe
-    opening = any(act.verb in {"open", "uncover"} for _, step in steps(subject) for act in step.acts)
-    if opening and not ppe:
+    opening = any(case.verbs & {"open", "uncover"} for case in subject.cases)
+    if opening and not subject.library.ppe:
         yield Seen(
             subject.procedure.span,
             "This procedure opens a unit, and nothing says what to wear.",
             "Write `ppe: {glasses: safety glasses}` into library.yaml, and a step that puts them on.",
         )
-    for plan in subject.plans:
-        network = Network(plan.unit)
-        for step, had in with_things_before(plan.frame) if english(plan) else ():
-            on = " / ".join(ppe[thing] for thing in had if thing in ppe).lower()
-            for danger in _dangers(plan, network, step):
-                yield from _not_worn(step, danger, on)
+
+
+def _check_use(subject: UseSubject) -> Iterator[Seen]:
+    plan, ppe = subject.plan, subject.library.ppe
+    network = Network(plan.unit)
+    for step, had in with_things_before(plan.frame) if english(plan) else ():
+        on = " / ".join(ppe[thing] for thing in had if thing in ppe).lower()
+        for danger in _dangers(plan, network, step):
+            yield from _not_worn(step, danger, on)
 
 
 def _dangers(plan: Plan, network: Network, step: Step) -> Iterator[Danger]:
@@ -84,4 +86,4 @@ def _not_worn(step: Step, danger: Danger, on: str) -> Iterator[Seen]:
             )
 
 
-RULE = Rule("content/ppe-missing", page=__doc__, procedure=_check)
+RULE = Rule("content/ppe-missing", page=__doc__, procedure=_check, use=_check_use)

@@ -38,28 +38,26 @@ from proctool.model.words import Form
 from proctool.rules.content.listed import unlisted
 from proctool.rules.content.nouns import NEW, SUPPLY
 from proctool.rules.content.walk import english, plain_text
-from proctool.rules.rule import ProcedureSubject, Rule, Seen
+from proctool.rules.rule import Rule, Seen, UseSubject
 
 
-def _check(subject: ProcedureSubject) -> Iterator[Seen]:
+def _check(subject: UseSubject) -> Iterator[Seen]:
     supplies = subject.library.supplies
-    for plan in subject.plans:
-        rest = []
-        for step in every_step(plan.frame):
-            wanted = next(
-                (said for act in step.acts if (said := _takes(plan, step, act.verb, act.energy))), None
-            )
-            if wanted is None or supplies.keys() & set(step.things):
-                rest.append(step)
-                continue
-            yield Seen(
-                step.span,
-                f"{wanted} here, and no supply is named: the manual's list of supplies does not show it.",
-                "Name it in the text with `<…>`, or in `using`; it stands under `supplies` in library.yaml.",
-                step.id,
-            )
-        if english(plan):
-            yield from unlisted(plan, rest, SUPPLY, supplies, "supplies")
+    plan = subject.plan
+    rest = []
+    for step in every_step(plan.frame):
+        wanted = next((said for act in step.acts if (said := _takes(plan, step, act.verb, act.energy))), None)
+        if wanted is None or supplies.keys() & set(step.things):
+            rest.append(step)
+            continue
+        yield Seen(
+            step.span,
+            f"{wanted} here, and no supply is named: the manual's list of supplies does not show it.",
+            "Name it in the text with `<…>`, or in `using`; it stands under `supplies` in library.yaml.",
+            step.id,
+        )
+    if english(plan):
+        yield from unlisted(plan, rest, SUPPLY, supplies, "supplies")
 
 
 def _takes(plan: Plan, step: Step, verb: str, energy: str | None) -> str | None:
@@ -72,4 +70,4 @@ def _takes(plan: Plan, step: Step, verb: str, energy: str | None) -> str | None:
     return {"new_seal": "A new seal is fitted", "lubricate": "Something is lubricated"}.get(verb)
 
 
-RULE = Rule("content/supply-unlisted", page=__doc__, level=Level.WARNING, procedure=_check)
+RULE = Rule("content/supply-unlisted", page=__doc__, level=Level.WARNING, use=_check)

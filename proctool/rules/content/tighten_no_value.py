@@ -27,17 +27,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from proctool.model.plan import Plan, Step
+from proctool.model.plan import Plan, Step, every_step
 from proctool.model.quantity import show_text
 from proctool.model.unit import Part
-from proctool.rules.content.walk import steps
-from proctool.rules.rule import ProcedureSubject, Rule, Seen
+from proctool.rules.rule import Rule, Seen, UseSubject
 
 _MARKUP = re.compile(r"\\(.)")
 
 
-def _check(subject: ProcedureSubject) -> Iterator[Seen]:
-    for plan, step in steps(subject):
+def _check(subject: UseSubject) -> Iterator[Seen]:
+    plan = subject.plan
+    for step in every_step(plan.frame):
         for act in step.acts:
             part = plan.unit.parts.get(act.part)
             if act.verb != "tighten" or part is None:
@@ -67,4 +67,4 @@ def _shows(plan: Plan, step: Step, part: Part, value: str) -> bool:
     return show_text(value, shows) in text or value in text
 
 
-RULE = Rule("content/tighten-no-value", page=__doc__, procedure=_check)
+RULE = Rule("content/tighten-no-value", page=__doc__, use=_check)

@@ -31,13 +31,13 @@ from proctool.model.plan import every_step
 from proctool.rules.content.listed import unlisted
 from proctool.rules.content.nouns import TOOL
 from proctool.rules.content.walk import english
-from proctool.rules.rule import ProcedureSubject, Rule, Seen
+from proctool.rules.rule import Rule, Seen, UseSubject
 
 
-def _check(subject: ProcedureSubject) -> Iterator[Seen]:
-    for plan in subject.plans:
-        if english(plan):
-            yield from unlisted(plan, every_step(plan.frame), TOOL, subject.library.tools, "tools")
+def _check(subject: UseSubject) -> Iterator[Seen]:
+    if english(subject.plan):
+        steps = every_step(subject.plan.frame)
+        yield from unlisted(subject.plan, steps, TOOL, subject.library.tools, "tools")
 
 
-RULE = Rule("content/tool-unlisted", page=__doc__, level=Level.WARNING, procedure=_check)
+RULE = Rule("content/tool-unlisted", page=__doc__, level=Level.WARNING, use=_check)

@@ -48,7 +48,7 @@ from proctool.rules.rule import LibrarySubject, Rule, Seen
 def _check(subject: LibrarySubject) -> Iterator[Seen]:
     if not subject.whole:
         return
-    covered = {plan.unit.id for plan in subject.plans}
+    covered = {case.unit for case in subject.cases}
     for unit in subject.units:
         if unit.id not in covered:
             yield Seen(

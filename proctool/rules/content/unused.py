@@ -12,9 +12,9 @@ def unused(subject: LibrarySubject, names: Collection[str], kind: str) -> Iterat
 
     Nothing is told while some case could not be resolved, or no procedure is there yet: it may be used there.
     """
-    if not subject.whole or not subject.plans:
+    if not subject.whole or not subject.cases:
         return
-    used = {name for plan in subject.plans if plan.facts is not None for name in plan.facts.used}
+    used = {name for case in subject.cases for name in case.things}
     for thing in subject.library.things:
         if thing.key.text in names and thing.key.text not in used:
             yield Seen(

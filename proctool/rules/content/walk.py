@@ -4,17 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proctool.model.plan import BackTo, Frame, Plan, Step, every_step
+from proctool.model.plan import BackTo, Frame, Plan, Step
 from proctool.network.reach import bits
-from proctool.rules.rule import ProcedureSubject
-
-REPLACING = frozenset({"fit", "new_seal"})
-"""Acts that put a spare in where another came out."""
-
-
-def steps(subject: ProcedureSubject) -> Iterator[tuple[Plan, Step]]:
-    """Every step of every plan."""
-    return ((plan, step) for plan in subject.plans for step in every_step(plan.frame))
 
 
 def english(plan: Plan) -> bool:
