@@ -20,8 +20,7 @@ from weasyprint import HTML
 
 from benchmarks.demo import DEMO, least
 from proctool.api import open_library
-from proctool.casework import figures
-from proctool.manuals import shown
+from proctool.printing import shown
 from proctool.render.html import page
 from proctool.render.pdf import fetcher, pdf
 
@@ -46,7 +45,8 @@ def measured(procedure: str, unit: str, times: int) -> Pages:
     library = open_library(DEMO)
     (case,) = library.cases(procedure=procedure, unit=unit)
     view = shown(case)
-    pictures = figures(case.plan, library.root)[0] if case.plan else {}
+    read = {file: library.figure(file) for file in library.figures_of(library.procedures[procedure])}
+    pictures = {file: data for file, data in read.items() if isinstance(data, bytes)}
     source = page(view, pictures, "paper")
     pdf(view, pictures)  # the letters are cut once in a run
     alone = least(lambda: HTML(string=source, url_fetcher=fetcher()).write_pdf(pdf_variant="pdf/ua-1"), times)

@@ -122,7 +122,6 @@ def _bench(library: Library) -> Bench:
         library.levels[0],
         library.watchlist,
         DEFAULT_BUDGET,
-        library.root,
     )
 
 

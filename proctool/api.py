@@ -7,12 +7,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from proctool.baseline import BaselineError, read_baseline, write_baseline
-from proctool.library import Library, SlipWatch, Watch
+from proctool.crew import crew
+from proctool.keeping import Means
+from proctool.kept.store import open_store
+from proctool.library import Library, SlipWatch
 from proctool.publish.atomic import write as write_file
 from proctool.report.baseline import Baseline
 from proctool.results import FORMATS, Built, Case, Check, Slips
 from proctool.rules.packs import RULES
 from proctool.source.files import bearing_on, collect
+from proctool.watch import Watch
 
 if TYPE_CHECKING:
     from proctool.adaptable import AdaptError, answers_in
@@ -52,6 +56,7 @@ __all__ = [
     "Fluid",
     "Given",
     "Library",
+    "Means",
     "Named",
     "NewUnit",
     "NotEmptyError",
@@ -66,12 +71,14 @@ __all__ = [
     "answers_in",
     "audited",
     "compared",
+    "crew",
     "draft",
     "explained",
     "listed",
     "named",
     "new_library",
     "open_library",
+    "open_store",
     "read_baseline",
     "start_procedure",
     "start_round",

@@ -9,7 +9,7 @@ from datetime import date
 
 from proctool.casework import examined_units
 from proctool.model.document import Document, Kind
-from proctool.model.finding import Finding
+from proctool.model.finding import Finding, Level
 from proctool.model.gist import Gist
 from proctool.model.procedure import Block, LibraryFile, Procedure
 from proctool.resolve.scope import Known
@@ -88,6 +88,30 @@ class Around:
             faults = (*faults, *unused(kept, used, self.levels))
         misfits = self.units.fitting(written)[1]
         return (*misfits, *applied.findings, *(replace(fault, procedure=written.name) for fault in faults))
+
+    def faulty(self, cases: Sequence[Outcome], given: Iterable[Finding]) -> frozenset[tuple[str, str]]:
+        """The cases, by procedure and unit, that have an error in themselves or around them.
+
+        `given` is found in the library as such: an error there is one of every case, as one at a head or in a
+        unit is of all its cases.
+        """
+        whole = any(finding.level is Level.ERROR for finding in given)
+        heads = tuple(self.procedures[name] for name in dict.fromkeys(case.procedure for case in cases))
+        found = self.of_cases(cases, heads, whole=False)
+        errors = tuple(finding for finding in found if finding.level is Level.ERROR)
+        return frozenset(
+            (case.procedure, case.unit)
+            for case in cases
+            if whole or case.faulty or any(self._bears_on(finding, case) for finding in errors)
+        )
+
+    def _bears_on(self, finding: Finding, case: Outcome) -> bool:
+        if finding.procedure is not None or finding.unit is not None:
+            return finding.procedure in {None, case.procedure} and finding.unit in {None, case.unit}
+        written = self.procedures[case.procedure].span.file
+        own = case.gist.files if case.gist is not None else frozenset[str]()
+        shared = self.library.span.file if self.library is not None else written
+        return finding.file in own | {written, shared}
 
     def of_library(self, cases: Sequence[Outcome], *, readable: bool) -> tuple[Finding, ...]:
         """What the rules over the whole library find, all its cases given; `readable` if every file is."""

@@ -8,7 +8,8 @@ from datetime import date, datetime
 from pathlib import Path
 
 from proctool.draft.coverage.coverage import coverage
-from proctool.library import Library, Watch
+from proctool.focus import Scope
+from proctool.library import Library
 from proctool.model.audit import Audit, Audited, Departure, Line, OnWord, Served
 from proctool.model.coverage import Coverage
 from proctool.model.verdict import DEFAULT_BUDGET
@@ -22,6 +23,7 @@ from proctool.report.text import WIDTH, Paint, plain
 from proctool.results import Case, Check
 from proctool.rules.deviations import valid
 from proctool.rules.profile import DEFAULT
+from proctool.watch import Watch, unwatched
 
 AUDIT_FORMATS = ("html", "csv", "json")
 """What an audit can be written as."""
@@ -86,7 +88,7 @@ def audited(
     today: date | None = None,
     seed: str = SEED,
     many: int = MANY,
-    watch: Watch = iter,
+    watch: Watch = unwatched,
 ) -> Audits:
     """Audit a library, or one procedure or unit of it.
 
@@ -95,14 +97,9 @@ def audited(
     each case as it is proven.
     """
     day = today or datetime.now().astimezone().date()
-    kept: list[Case] = []
-
-    def seen(cases: Iterator[Case]) -> Iterator[Case]:
-        for case in watch(cases):
-            kept.append(case)
-            yield case
-
-    check = library.check(procedure=procedure, unit=unit, budget=budget, today=day, watch=seen)
+    proven = library.cases(procedure=procedure, unit=unit, budget=budget, today=day)
+    kept = tuple(watch("proving", len(library.pairs(procedure=procedure, unit=unit)), proven))
+    check = library.told(tuple(case.outcome for case in kept), Scope(procedure, unit, budget, day))
     cases = tuple(_audited(library, case, budget) for case in kept)
     rows = ((case, row) for case in cases for row in case.coverage.rows)
     lines = tuple(Line(number, case, row) for number, (case, row) in enumerate(rows, start=1))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from proctool.model.finding import Finding, Related, file_fault
 from proctool.model.plan import Plan, every_step
@@ -27,7 +26,7 @@ from proctool.rules.rule import PlanSubject, UnitSubject, UseSubject
 from proctool.rules.run import over_plan, over_tables, over_unit, over_use
 from proctool.rules.watched import Watchlist
 from proctool.rules.watched import findings as over_orders
-from proctool.source.figures import read_figure
+from proctool.source.figures import Refused
 from proctool.tables import compute
 from proctool.tables.checks import faults as table_faults
 
@@ -42,12 +41,23 @@ class Bench:
     levels: Levels
     watchlist: Watchlist
     budget: int
-    root: Path | None
-    """Where pictures are read from."""
 
 
-def carry(bench: Bench, procedure: Procedure, unit: Unit, deviations: tuple[Deviation, ...]) -> Case:
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One procedure on one unit, and what besides the library its outcome hangs on."""
+
+    procedure: Procedure
+    unit: Unit
+    deviations: tuple[Deviation, ...]
+    """Those that count today."""
+    figures: ReadOnly[str, str | Refused]
+    """The digest of each picture that the procedure may show, or why it cannot be shown, by its file."""
+
+
+def carry(bench: Bench, asked: Asked) -> Case:
     """A case carried as far as it goes; one that cannot be resolved is `unproven`."""
+    procedure, unit, deviations = asked.procedure, asked.unit, asked.deviations
     plan, faults = resolve(bench.library, bench.blocks, procedure, unit, bench.known)
     if plan is None:
         told = tuple(replace(f, procedure=procedure.name, unit=unit.id) for f in faults)
@@ -57,8 +67,7 @@ def carry(bench: Bench, procedure: Procedure, unit: Unit, deviations: tuple[Devi
     breaches, others = explained(plan, breaches), (*explained(plan, others), *unsound)
     shared = over_use(UseSubject(plan, bench.library), bench.levels)
     broken, more = apply(breaches, deviations), apply((*others, *shared), deviations)
-    _, missing = figures(plan, bench.root)
-    findings = (*broken.findings, *more.findings, *missing)
+    findings = (*broken.findings, *more.findings, *_missing(plan, asked.figures))
     passed = {move.step for finding in findings for move in finding.trace}
     outcome = Outcome(
         judgement=verdict(plan, proof, broken.findings),
@@ -99,23 +108,19 @@ def _tables(bench: Bench, procedure: Procedure, plan: Plan) -> tuple[tuple[Table
     return worked_out, over_tables(tuple(found), plan, bench.levels)
 
 
-def figures(plan: Plan, root: Path | None) -> tuple[dict[str, bytes], tuple[Finding, ...]]:
-    """The pictures of a plan by their path, and a finding for each that cannot be shown."""
-    pictures: dict[str, bytes] = {}
-    findings: list[Finding] = []
+def _missing(plan: Plan, figures: ReadOnly[str, str | Refused]) -> tuple[Finding, ...]:
+    """A finding for each picture of a plan that cannot be shown."""
+    found: list[Finding] = []
     wanted = {step.figure.file: step for step in every_step(plan.frame) if step.figure is not None}
     for file, step in wanted.items():
-        if step.figure is None:
-            continue
-        read = read_figure(root, file)
-        if isinstance(read, bytes):
-            pictures[file] = read
+        read = figures[file]
+        if isinstance(read, str) or step.figure is None:
             continue
         line = read.line
         where = () if line is None else (Related(Span(file, line, 1, line, 1), "in the drawing"),)
         fault = file_fault("file/figure", read.why, step.figure.span, related=where)
-        findings.append(replace(fault, procedure=plan.procedure, unit=plan.unit.id, step=step.id))
-    return pictures, tuple(findings)
+        found.append(replace(fault, procedure=plan.procedure, unit=plan.unit.id, step=step.id))
+    return tuple(found)
 
 
 def examined_units(

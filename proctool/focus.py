@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from proctool.model.procedure import Procedure
 
@@ -27,3 +28,20 @@ class Focus:
     def on_head(self, procedure: Procedure) -> bool:
         """Whether it is the file of this procedure, or one that is no procedure's."""
         return self.file not in self.procedures - {procedure.span.file}
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """What of a library is asked for, how far each proof may go, and the day that decides on deviations."""
+
+    procedure: str | None
+    """Only this one, or all."""
+    unit: str | None
+    """Only this one, or all."""
+    budget: int
+    day: date
+
+    @property
+    def all(self) -> bool:
+        """Whether every case is asked for."""
+        return self.procedure is None and self.unit is None

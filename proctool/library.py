@@ -5,30 +5,29 @@ This file wires the stages and computes nothing itself: source → resolve → p
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from collections.abc import Mapping as ReadOnly
-from dataclasses import replace
 from datetime import date, datetime
+from itertools import groupby
+from operator import itemgetter
 from pathlib import Path
 
 from proctool.around import Around
-from proctool.casework import Bench, carry, lost
+from proctool.casework import Asked, Bench, carry, lost
 from proctool.fix import Fixed, fix_library
 from proctool.fix.disk import locked
-from proctool.model.finding import Level
-from proctool.model.procedure import Deviation, Procedure
+from proctool.focus import Scope
+from proctool.keeping import ALONE, Means, outcomes, whole_check
+from proctool.model.procedure import Procedure
 from proctool.model.slips import StepSlips
 from proctool.model.verdict import DEFAULT_BUDGET
 from proctool.records import Records
 from proctool.resolve.cycles import idle_cycles
 from proctool.results import FORMATS, Built, Case, Check, Outcome, Slips
 from proctool.rules.deviations import valid
-from proctool.rules.packs import RULES
 from proctool.rules.run import over_document
-from proctool.source.quote import quote
+from proctool.watch import Watch, unwatched
 
-Watch = Callable[[Iterator[Case]], Iterable[Case]]
-"""Sees every case as it is done."""
 SlipWatch = Callable[[Iterator[StepSlips]], Iterable[StepSlips]]
 """Sees every step as its slips are proven."""
 
@@ -50,9 +49,8 @@ class Library(Records):
         today: date | None = None,
     ) -> Iterator[Case]:
         """Resolve, prove and judge each procedure on each of its units, one after the other."""
-        day = today or datetime.now().astimezone().date()
-        for written, name in self.pairs(procedure=procedure, unit=unit):
-            yield self._case(written, name, budget, valid(written.deviations, day, self.house)[0])
+        for written, name, asked in self._asked(procedure, unit, _day(today)):
+            yield lost(written.name, name) if asked is None else carry(self._bench(budget), asked)
 
     def pairs(
         self, *, procedure: str | None = None, unit: str | None = None
@@ -66,24 +64,41 @@ class Library(Records):
             if self.kept_to.on_case(written, self.unit_files[name])
         )
 
-    def _case(self, procedure: Procedure, name: str, budget: int, deviations: tuple[Deviation, ...]) -> Case:
-        unit = self.units.whole.get(name)
-        if unit is None or self.file is None:
-            return lost(procedure.name, name)
-        levels, _ = self.levels
-        bench = Bench(self.file, self.blocks, self.units.known, levels, self.watchlist, budget, self.root)
-        return carry(bench, procedure, unit, deviations)
+    def _asked(
+        self, procedure: str | None, unit: str | None, day: date
+    ) -> Iterator[tuple[Procedure, str, Asked | None]]:
+        """Each case by its names, with all that it hangs on; None where its unit could not be read."""
+        read = self.units.whole if self.file is not None else {}
+        for written, pairs in groupby(self.pairs(procedure=procedure, unit=unit), key=itemgetter(0)):
+            deviations = valid(written.deviations, day, self.house)[0]
+            figures = self.figures_of(written)
+            for _, name in pairs:
+                yield written, name, Asked(written, read[name], deviations, figures) if name in read else None
+
+    def _bench(self, budget: int) -> Bench:
+        if self.file is None:
+            raise ValueError("a library without its file has no cases")
+        return Bench(self.file, self.blocks, self.units.known, self.levels[0], self.watchlist, budget)
 
     def _around(self, today: date) -> Around:
         known = self.file, self.procedures, self.units, self.levels[0], self.house
         return Around(*known, self.texts, today)
 
-    def errors_around(self, case: Outcome, today: date | None = None) -> bool:
-        """Whether the library's levels, the procedure's head or the unit has an error, each for itself."""
-        around = self._around(today or datetime.now().astimezone().date())
-        found = around.of_cases((case,), (self.procedures[case.procedure],), whole=False)
-        findings = (*self.levels[1], *self.watchlist.findings, *found)
-        return any(finding.level is Level.ERROR for finding in findings)
+    def _outcomes(self, scope: Scope, watch: Watch, means: Means) -> tuple[tuple[Outcome, Asked | None], ...]:
+        """What came of each case, with what it hangs on."""
+        cases = tuple(self._asked(scope.procedure, scope.unit, scope.day))
+        asked = [one for _, _, one in cases if one is not None]
+        worked = outcomes(self._bench(scope.budget), asked, means) if asked else iter(())
+        done = (
+            lost(written.name, name).outcome if one is None else next(worked) for written, name, one in cases
+        )
+        found = tuple(watch("proving", len(cases), done))
+        return tuple((outcome, one) for outcome, (_, _, one) in zip(found, cases, strict=True))
+
+    def faulty(self, outcomes: Sequence[Outcome], today: date | None = None) -> frozenset[tuple[str, str]]:
+        """The cases, by procedure and unit, that have an error in themselves or around them."""
+        given = (*self.levels[1], *self.watchlist.findings)
+        return self._around(_day(today)).faulty(outcomes, given)
 
     def check(
         self,
@@ -92,40 +107,46 @@ class Library(Records):
         unit: str | None = None,
         budget: int = DEFAULT_BUDGET,
         today: date | None = None,
-        watch: Watch = iter,
+        watch: Watch = unwatched,
+        means: Means = ALONE,
     ) -> Check:
         """All findings and verdicts, or those of one procedure or unit.
 
-        `today` decides on deviations; `watch` may look at each case as it is done, to show progress.
+        `today` decides on deviations; `watch` may look at each case as it is done, to show progress; `means`
+        are who does the work, and where results are kept.
         """
-        day = today or datetime.now().astimezone().date()
-        worked = self.cases(procedure=procedure, unit=unit, budget=budget, today=day)
-        cases = tuple(case.outcome for case in watch(worked))
+        scope = Scope(procedure, unit, budget, _day(today))
+
+        def checked() -> Check:
+            return self.told(tuple(outcome for outcome, _ in self._outcomes(scope, watch, means)), scope)
+
+        return whole_check(self, scope, means.store, checked)
+
+    def told(self, cases: Sequence[Outcome], scope: Scope) -> Check:
+        """What came of the cases of a scope, with all that is found around them."""
         findings = [*self.file_findings, *self.units.findings, *self.levels[1]]
         findings += idle_cycles(self.documents, self.blocks, self.procedures.values())
         findings += self.watchlist.findings
         findings += (finding for case in cases for finding in case.findings)
-        named = (p for p in self.procedures.values() if procedure in {None, p.name})
+        named = (p for p in self.procedures.values() if scope.procedure in {None, p.name})
         heads = tuple(filter(self.kept_to.on_head, named))
-        whole = unit is None and not self.kept_to.on_unit
-        everything = procedure is None and unit is None and self.focus is None
+        whole = scope.unit is None and not self.kept_to.on_unit
+        everything = scope.all and self.focus is None
         written = (d for d in self.documents if everything or d.file == self.focus)
         findings += (finding for d in written for finding in over_document(d, self.levels[0]))
-        around = self._around(day)
+        around = self._around(scope.day)
         findings += around.of_cases(cases, heads, whole=whole, everything=everything)
         if everything:
             findings += around.of_library(cases, readable=not self.faulty_files)
         told = tuple(sorted(dict.fromkeys(findings), key=lambda f: f.sort_key))
-        steps = {(c.procedure, c.unit, step): span for c in cases for step, span in c.places.items()}
         return Check(
             library=self.name,
             findings=told,
             verdicts=tuple(case.judgement for case in cases),
             whole=everything,
             files=tuple(sorted(self.files)),
-            lines=quote(self.files, (*steps.values(), *(f.span for f in told if f.span is not None))),
-            steps=steps,
-        )
+            steps={(c.procedure, c.unit, step): span for c in cases for step, span in c.places.items()},
+        ).quoting(self.files)
 
     def fixed(self, *, budget: int = DEFAULT_BUDGET, today: date | None = None) -> Fixed:
         """All that can be fixed surely, after which the library proves the same; nothing is written.
@@ -147,24 +168,12 @@ class Library(Records):
         Raises:
             ValueError: the case is not proven, so a slip would tell nothing.
         """
-        from proctool.draft.slips.slips import slips
+        from proctool.slipping import slips_of
 
-        if case.plan is None or case.proof is None or not case.proven:
-            raise ValueError(f"{case.procedure} on {case.unit} is not proven")
-        never = frozenset(rule.id for rule in RULES.values() if rule.never)
-        return Slips(case.plan, tuple(watch(slips(case.plan, case.proof, never, budget=budget))))
-
-    def _countersigned(self, cases: Iterator[Case], budget: int) -> Iterator[Case]:
-        """The cases, their critical steps marked with a place for a second signature if the library asks."""
-        from proctool.draft.slips.countersign import countersigned
-
-        asked = self.file is not None and self.file.second_signature
-        for case in cases:
-            if asked and case.proven:
-                found = self.slips(case, budget=budget)
-                yield replace(case, plan=countersigned(found.plan, found.critical))
-            else:
-                yield case
+        found = tuple(watch(slips_of(case, budget)))
+        if case.plan is None:
+            raise ValueError(f"{case.procedure} on {case.unit} has no plan")
+        return Slips(case.plan, found)
 
     def build(
         self,
@@ -177,27 +186,27 @@ class Library(Records):
         unit: str | None = None,
         budget: int = DEFAULT_BUDGET,
         today: date | None = None,
-        watch: Watch = iter,
+        watch: Watch = unwatched,
+        means: Means = ALONE,
     ) -> Built:
         """Write the manuals of every case that is proven; with `draft` those of the others too, marked.
 
-        `paper` is the size of the sheets, `a4` or `letter`.
+        `paper` is the size of the sheets, `a4` or `letter`; `watch` and `means` are as in `check`.
 
         Raises:
             ValueError: there is no such paper.
             OSError: the folder `to` cannot be written to. Files already there stay whole.
         """
-        from proctool.manuals import Order, write_manuals
+        from proctool.building import Order, built
         from proctool.render.html import Paper
-        from proctool.site import Shelf
 
-        whole = procedure is None and unit is None
-        known = tuple(self.units.whole.values()), tuple(self.procedures.values())
-        shelf = Shelf(self.file, *known) if whole and self.file is not None else None
-        order = Order(to, formats, draft, self.levels[0].lowered, self.root, shelf, Paper(paper))
-        cases = self.cases(procedure=procedure, unit=unit, budget=budget, today=today)
-        judged = (
-            (case, case.faulty or self.errors_around(case.outcome, today))
-            for case in watch(self._countersigned(cases, budget))
-        )
-        return write_manuals(order, judged, self.faulty_files)
+        scope = Scope(procedure, unit, budget, _day(today))
+        cases = self._outcomes(scope, watch, means)
+        faulty = self.faulty(tuple(outcome for outcome, _ in cases), scope.day)
+        order = Order(to, formats, Paper(paper), draft, scope.all)
+        bench = self._bench(budget) if self.file is not None else None
+        return built(self, order, cases, faulty, bench, watch, means)
+
+
+def _day(today: date | None) -> date:
+    return today or datetime.now().astimezone().date()

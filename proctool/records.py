@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from collections.abc import Mapping as ReadOnly
-from functools import cached_property
+from functools import cached_property, partial
 from importlib import resources
 from pathlib import Path
 
 from proctool.around import texts
 from proctool.focus import Focus
+from proctool.model.digest import exact
 from proctool.model.document import Document, Kind
 from proctool.model.finding import Finding, Level
 from proctool.model.procedure import Block, LibraryFile, Procedure, Profile
+from proctool.model.written import blocks_used, figures_named
 from proctool.resolve.units import Units, build_units
 from proctool.rules.language.texts import TextSubject
 from proctool.rules.levels import Levels, library_levels
 from proctool.rules.rule import Rule
 from proctool.rules.watched import Watchlist, named, watchlist
 from proctool.source import decode, read
+from proctool.source.figures import Refused, read_figure
 
 
 class Records:
@@ -30,14 +34,33 @@ class Records:
         root: Path | None = None,
         focus: str | None = None,
         findings: tuple[Finding, ...] = (),
+        figure: Callable[[str], bytes | Refused] | None = None,
     ) -> None:
+        """`figure` reads a picture by its path in the library, by default from below `root`."""
         self.root = root
+        self.figure = figure or partial(read_figure, root)
+        self._figures: dict[str, str | Refused] = {}
         self.focus = focus
         """The one file that PATH named; checks keep to it."""
         self.files = files
         """As they were read, by path in the library."""
-        self.documents, found = read(files)
-        self.file_findings = (*findings, *found)
+        self.given_findings = findings
+        """What was found when the files were collected."""
+
+    @cached_property
+    def _read(self) -> tuple[tuple[Document, ...], tuple[Finding, ...]]:
+        documents, found = read(self.files)
+        return documents, (*self.given_findings, *found)
+
+    @property
+    def documents(self) -> tuple[Document, ...]:
+        """The files that could be read."""
+        return self._read[0]
+
+    @property
+    def file_findings(self) -> tuple[Finding, ...]:
+        """What is wrong with files as such."""
+        return self._read[1]
 
     def of_kind(self, kind: Kind) -> dict[str, Document]:
         """The files of one kind by the name on their first line."""
@@ -103,6 +126,18 @@ class Records:
         brought, _ = read({file.name: file.read_bytes() for file in folder.iterdir()})
         own = self.of_kind(Kind.PROFILE)
         return {d.name.text: decode.profile(d) for d in (*brought, *own.values())}
+
+    def figures_of(self, procedure: Procedure) -> dict[str, str | Refused]:
+        """Each picture that a procedure or a block of it names: its digest, or why it cannot be shown."""
+        blocks = blocks_used(procedure, self.blocks)
+        return {file: self.figure_digest(file) for file in figures_named(procedure, blocks.values())}
+
+    def figure_digest(self, file: str) -> str | Refused:
+        """The digest of a picture, read once; or why it cannot be shown."""
+        if file not in self._figures:
+            read = self.figure(file)
+            self._figures[file] = exact(read) if isinstance(read, bytes) else read
+        return self._figures[file]
 
     @cached_property
     def kept_to(self) -> Focus:

@@ -24,6 +24,7 @@ from proctool.rules.explain import markdown
 from proctool.rules.lasting import lasting
 from proctool.rules.packs import RULES
 from proctool.rules.page import parse
+from proctool.source.quote import quote
 
 FORMATS = frozenset({"html", "pdf", "card", "tables"})
 """What `build` can write: the manual as a page and as sheets, the lockout card, the sheets of the tables."""
@@ -138,6 +139,11 @@ class Check:
     held: Sifted | None = None
     """What a baseline took out of the findings."""
 
+    def quoting(self, files: ReadOnly[str, bytes]) -> Check:
+        """The same with the lines of files that findings and their traces point to."""
+        spans = (*self.steps.values(), *(f.span for f in self.findings if f.span is not None))
+        return replace(self, lines=quote(files, spans))
+
     @property
     def passed(self) -> bool:
         """Whether there is no error and every case is proven."""
@@ -209,6 +215,15 @@ class Check:
 
 
 @dataclass(frozen=True, slots=True)
+class Rebuilt:
+    """A case whose pages were made anew, and why: what differs from last time, in words."""
+
+    procedure: str
+    unit: str
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Built:
     """What `build` wrote, and which cases it refused because they have errors or are not proven."""
 
@@ -220,6 +235,10 @@ class Built:
     """Pages of an earlier build that were taken away: their case is refused now."""
     around: tuple[Path, ...] = ()
     """Pages around the manuals besides the first, which leads to them."""
+    failed: tuple[tuple[Judgement, str], ...] = ()
+    """Cases whose pages could not be made, each with the reason."""
+    anew: tuple[Rebuilt, ...] = ()
+    """Cases whose pages were not those kept from an earlier run."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,7 +121,8 @@ class TestCases:
 def test_watching_the_cases_go_by():
     seen = []
 
-    def watch(cases):
+    def watch(label, many, cases):
+        assert (label, many) == ("proving", 2)
         for case in cases:
             seen.append(case.unit)
             yield case

@@ -95,7 +95,7 @@ def command(
         today=today.date() if today else None,
         seed=seed,
         many=many,
-        watch=watch(library, procedure, unit),
+        watch=watch,
     )
     try:
         written = found.write(to, wanted)

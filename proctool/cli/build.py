@@ -12,14 +12,17 @@ import click
 from proctool.api import FORMATS
 from proctool.cli.common import (
     FAULTS,
+    afresh_option,
     budget_option,
     fail,
     known,
     library_path,
+    means,
     opened,
     paint,
     today_option,
     watch,
+    workers_option,
 )
 from proctool.model.verdict import DEFAULT_BUDGET, Verdict
 
@@ -49,6 +52,11 @@ _PROVEN = frozenset({Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS})
 @click.option("--unit", metavar="NAME", help="Only this unit.")
 @budget_option
 @today_option
+@workers_option
+@afresh_option
+@click.option(
+    "--why", is_flag=True, help="Say of each manual that was made anew what differs from last time."
+)
 def command(
     path: Path | None,
     to: Path,
@@ -59,6 +67,9 @@ def command(
     unit: str | None,
     budget: int | None,
     today: datetime | None,
+    workers: int | None,
+    afresh: bool,
+    why: bool,
 ) -> None:
     """Write the manuals of what is proven, with lockout cards and table sheets.
 
@@ -77,31 +88,38 @@ def command(
     if unit is not None:
         known(library, unit, library.units.families, "unit")
     try:
-        built = library.build(
-            to,
-            formats=wanted,
-            paper=paper,
-            draft=draft,
-            procedure=procedure,
-            unit=unit,
-            budget=budget or DEFAULT_BUDGET,
-            today=today.date() if today else None,
-            watch=watch(library, procedure, unit),
-        )
+        with means(workers, afresh=afresh) as by:
+            built = library.build(
+                to,
+                formats=wanted,
+                paper=paper,
+                draft=draft,
+                procedure=procedure,
+                unit=unit,
+                budget=budget or DEFAULT_BUDGET,
+                today=today.date() if today else None,
+                watch=watch,
+                means=by,
+            )
     except OSError as error:
         fail(f"Cannot write to {error.filename or to}: {error.strerror}. Choose another folder with --to.")
     for file in built.written:
         click.echo(f"{paint('written', 'safe')}  {os.fspath(file)}")
     if built.around:
         click.echo(f"         with {len(built.around)} pages of units and rules beside it")
+    for anew in built.anew if why else ():
+        click.echo(f"{paint('made anew', 'advice')}  {anew.procedure} on {anew.unit}: {', '.join(anew.why)}")
     for judgement in built.refused:
-        why = "has errors" if judgement.verdict in _PROVEN else judgement.verdict.value
-        told = f"{judgement.procedure} on {judgement.unit}: {why}"
+        reason = "has errors" if judgement.verdict in _PROVEN else judgement.verdict.value
+        told = f"{judgement.procedure} on {judgement.unit}: {reason}"
         click.echo(f"{paint('refused', 'error')}  {told}. `proctool check` says why.")
+    for judgement, reason in built.failed:
+        told = f"{judgement.procedure} on {judgement.unit}: {reason}"
+        click.echo(f"{paint('failed', 'error')}  {told}. The others are not touched by it; please report it.")
     for file in built.withdrawn:
         click.echo(f"{paint('withdrawn', 'error')}  {os.fspath(file)}, written by an earlier build.")
     for name in built.left_out:
         click.echo(f"{paint('left out', 'error')}  {name} has errors. `proctool check` says which.")
     if not built.written and not built.refused:
         click.echo("Nothing to build: no procedure here is for a unit of this library.")
-    sys.exit(FAULTS if built.refused or built.left_out or not built.written else 0)
+    sys.exit(FAULTS if built.refused or built.failed or built.left_out or not built.written else 0)

@@ -13,15 +13,18 @@ from proctool import __version__
 from proctool.api import Baseline, BaselineError, Check, Library, read_baseline, write_baseline
 from proctool.cli.common import (
     FAULTS,
+    afresh_option,
     budget_option,
     fail,
     known,
     library_path,
+    means,
     opened,
     paint,
     today_option,
     watch,
     width,
+    workers_option,
 )
 from proctool.cli.fixes import mended, show_diff
 from proctool.model.verdict import DEFAULT_BUDGET
@@ -58,6 +61,8 @@ from proctool.model.verdict import DEFAULT_BUDGET
 @click.option("--fix", is_flag=True, help="First put right in the files what can surely be put right.")
 @click.option("--diff", is_flag=True, help="Show what --fix would change; write nothing.")
 @today_option
+@workers_option
+@afresh_option
 @budget_option
 def command(
     path: Path | None,
@@ -73,6 +78,8 @@ def command(
     diff: bool,
     budget: int | None,
     today: datetime | None,
+    workers: int | None,
+    afresh: bool,
 ) -> None:
     """Check a library: every file, and every procedure on every unit.
 
@@ -107,13 +114,15 @@ def command(
         known(library, unit, library.units.families, "unit")
     try:
         held = read_baseline(baseline, library.name) if baseline is not None else None
-        check = library.check(
-            procedure=procedure,
-            unit=unit,
-            budget=budget or DEFAULT_BUDGET,
-            today=day,
-            watch=watch(library, procedure, unit),
-        )
+        with means(workers, afresh=afresh or library.focus is not None) as by:  # one file is quick
+            check = library.check(
+                procedure=procedure,
+                unit=unit,
+                budget=budget or DEFAULT_BUDGET,
+                today=day,
+                watch=watch,
+                means=by,
+            )
         if new_baseline is not None:
             held = _written(new_baseline, check)
     except BaselineError as error:

@@ -5,21 +5,26 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, TypeVar
 
 import click
 
-from proctool.api import Case, Library, OpenError, Watch, open_library
+from proctool.api import Library, Means, OpenError, crew, open_library, open_store
 from proctool.model.nearest import did_you_mean
 from proctool.model.unit import Unit
+
+T = TypeVar("T")
 
 FAULTS = 1
 """Exit code: errors were found, in the content of files too."""
 NO_LIBRARY = 2
 """Exit code: the library cannot be opened, or the call is wrong."""
+STOPPED = 130
+"""Exit code: stopped from the keyboard, as shells have it."""
 
 _LONG = 4
 """So many cases may take long enough to show progress."""
@@ -48,6 +53,31 @@ budget_option = click.option(
     metavar="N",
     help="Pairs of done steps and states to look at before a proof is given up.",
 )
+
+
+workers_option = click.option(
+    "--workers",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Processes that share the work; by default as many as there are processors.",
+)
+afresh_option = click.option(
+    "--afresh", is_flag=True, help="Look nothing up from earlier runs, and keep nothing of this one."
+)
+
+
+@contextmanager
+def means(workers: int | None, *, afresh: bool) -> Iterator[Means]:
+    """Who does the work, and where results are kept; a stop from the keyboard keeps what is done."""
+    store = None if afresh else open_store()
+    try:
+        yield Means(crew(workers), store)
+    except KeyboardInterrupt:
+        kept = "" if store is None else " What was done is kept: the same command goes on from there."
+        fail(f"Stopped.{kept}", STOPPED)
+    finally:
+        if store is not None:
+            store.close()
 
 
 class _Day(click.DateTime):
@@ -81,17 +111,13 @@ today_option = click.option(
 )
 
 
-def watch(library: Library, procedure: str | None, unit: str | None) -> Watch:
-    """Shows on a terminal how many cases are done; nothing where the error stream is no terminal."""
-    many = len(library.pairs(procedure=procedure, unit=unit))
+def watch(label: str, many: int, done: Iterator[T]) -> Iterable[T]:
+    """Shows on a terminal how much is done and how long the rest will take; nothing where there is none."""
     if many < _LONG or not sys.stderr.isatty():
-        return iter
-
-    def shown(cases: Iterator[Case]) -> Iterator[Case]:
-        with click.progressbar(cases, length=many, label="proving", file=sys.stderr) as bar:
-            yield from bar
-
-    return shown
+        yield from done
+        return
+    with click.progressbar(done, length=many, label=label, file=sys.stderr) as bar:
+        yield from bar
 
 
 def fail(message: str, code: int = NO_LIBRARY) -> NoReturn:

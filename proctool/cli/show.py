@@ -71,7 +71,7 @@ def _steps(library: Library, procedure: str, unit: str, *, budget: int) -> None:
         click.echo(library.check(procedure=procedure, unit=unit).to_text(paint=paint), nl=False)
         sys.exit(FAULTS)
     click.echo(cases[0].to_text(), nl=False)
-    faulty = cases[0].faulty or library.errors_around(cases[0].outcome)
+    faulty = cases[0].faulty or bool(library.faulty([cases[0].outcome]))
     if faulty:
         click.echo("There are errors: `proctool check` tells them.", err=True)
     sys.exit(FAULTS if faulty else 0)

@@ -1,4 +1,4 @@
-"""A short fingerprint of what a manual was made from."""
+"""Fingerprints: a short one of what a manual was made from, and the exact one of any of our values."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ import hashlib
 import json
 from collections.abc import Mapping as ReadOnly
 from dataclasses import fields, is_dataclass
+from datetime import date
 from enum import Enum
+from fractions import Fraction
 
 from proctool.model.plan import Plan
 from proctool.model.span import Span
@@ -24,6 +26,15 @@ def digest(plan: Plan, judgement: Judgement) -> str:
     return hashlib.sha256(whole.encode()).hexdigest()[:_LENGTH]
 
 
+def exact(value: object) -> str:
+    """The SHA-256 of a value, in hexadecimal digits: of all that it says, places in files too.
+
+    Raises:
+        TypeError: something in it is of a kind that is not known here: a change in it might be missed.
+    """
+    return hashlib.sha256(json.dumps(_exact(value), separators=(",", ":")).encode()).hexdigest()
+
+
 def _plain(value: object) -> object:
     if isinstance(value, Enum):
         return value.value
@@ -37,3 +48,22 @@ def _plain(value: object) -> object:
     if isinstance(value, (set, frozenset)):
         return sorted(str(_plain(item)) for item in value)
     return value
+
+
+def _exact(value: object) -> object:
+    """Lists, texts and numbers that no other value of ours is turned into."""
+    if value is None or isinstance(value, (str, bool, int)) and not isinstance(value, Enum):
+        return value
+    if is_dataclass(value) and not isinstance(value, type):
+        return [type(value).__name__, *(_exact(getattr(value, f.name)) for f in fields(value))]
+    if isinstance(value, (tuple, list)):
+        return ["(", *map(_exact, value)]
+    if isinstance(value, ReadOnly):
+        return ["{", *((_exact(key), _exact(item)) for key, item in value.items())]
+    if isinstance(value, (set, frozenset)):
+        return ["<", *sorted(json.dumps(_exact(item)) for item in value)]
+    if isinstance(value, bytes):
+        return ["b", hashlib.sha256(value).hexdigest()]
+    if isinstance(value, (Enum, Fraction, float, date)):
+        return [type(value).__name__, str(value)]
+    raise TypeError(f"no fingerprint for {type(value).__name__}")

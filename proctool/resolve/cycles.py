@@ -11,7 +11,8 @@ from graphlib import CycleError, TopologicalSorter
 
 from proctool.model.document import Document, Kind, Scalar
 from proctool.model.finding import Finding, file_fault
-from proctool.model.procedure import Block, Entry, Procedure, WrittenOtherwise
+from proctool.model.procedure import Block, Entry, Procedure
+from proctool.model.written import every_entry
 
 Needs = dict[str, list[Scalar]]
 """For each name the places where it names another."""
@@ -63,11 +64,4 @@ def _circles(needs: Needs, used: set[str], what: str) -> Iterator[Finding]:
 
 def _uses(entries: Iterable[Entry]) -> Iterator[Scalar]:
     """Every `use` in some entries, in their `otherwise` too."""
-    for entry in entries:
-        if entry.block is not None:
-            yield entry.block
-        yield from _uses(entry.entries)
-        otherwise: WrittenOtherwise | None = entry.otherwise
-        while otherwise is not None:
-            yield from _uses(otherwise.entries)
-            otherwise = otherwise.then
+    return (entry.block for entry in every_entry(entries) if entry.block is not None)

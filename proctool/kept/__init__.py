@@ -1,0 +1,1 @@
+"""Results kept between runs: sealed, bounded, harmless to delete."""
