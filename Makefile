@@ -4,10 +4,10 @@ PYTHON_IN := .venv/bin/python
 PYTEST_ARGS ?= -n auto --dist loadgroup
 
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test check bench clean
+.PHONY: help setup demo test check bench package ranges sbom advisories clean
 
 help: ## list these targets
-	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 setup: ## get this machine ready to use proctool, without the test tools
 	@scripts/setup demo
@@ -38,9 +38,23 @@ bench: ## measure what the proof costs; the numbers stand in benchmarks/README.m
 	@$(PYTHON_IN) -m benchmarks.demo
 	@$(PYTHON_IN) -m benchmarks.manuals
 	@$(PYTHON_IN) -m benchmarks.audit
+	@$(PYTHON_IN) -m benchmarks.draft
 	@$(PYTHON_IN) -m benchmarks.against_solver
 	@$(PYTHON_IN) -m benchmarks.mutation
 	@$(PYTHON_IN) -m benchmarks.check
+
+package: setup ## build source archive and wheel into dist/, and try the wheel where nothing else is
+	@scripts/package
+
+ranges: setup ## run the core's tests with the lowest and the newest packages that are let in
+	@scripts/ranges lowest
+	@scripts/ranges newest
+
+sbom: setup ## write build/sbom.json, a bill of materials of what the wheel brings along (CycloneDX)
+	@scripts/supply sbom
+
+advisories: setup ## ask the package index for known faults in what the wheel brings along
+	@scripts/supply advisories
 
 clean: ## take away what builds and checks wrote; .venv stays
 	@find build -mindepth 1 ! -path build/.gitignore -delete

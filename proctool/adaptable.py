@@ -80,15 +80,21 @@ def _none(match: Match) -> bool:
     return match.to is None and (match.ground is not None or not match.candidates)
 
 
-def free_name(library: Library, procedure: str, name: str) -> tuple[str, str]:
-    """The draft's name and the path of its file, beside that of the procedure; neither is there already."""
+def free_name(library: Library, procedure: str, name: str, *, anew: bool) -> tuple[str, str]:
+    """The draft's name and the path of its file, beside that of the procedure; neither is there already.
+
+    With `anew` it may be a draft that stands in that file under that name.
+    """
     if not _NAME.fullmatch(name):
         raise AdaptError(
             f"`{name}` is no name; expected letters, digits, `-` and `_`, such as {procedure}-2."
         )
-    if name in library.procedures:
-        raise AdaptError(f"There is a procedure `{name}` already. Choose another --name.")
     file = str(PurePosixPath(library.procedures[procedure].span.file).with_name(f"{name}.yaml"))
+    there = library.procedures.get(name)
+    if anew and there is not None and there.span.file == file and name != procedure:
+        return name, file
+    if there is not None:
+        raise AdaptError(f"There is a procedure `{name}` already. Choose another --name.")
     if file in library.files:
         raise AdaptError(f"There is a file {file} already. Choose another --name.")
     return name, file

@@ -15,6 +15,7 @@ from proctool.draft.adapt.carry import Carried, Task, carry
 from proctool.draft.adapt.feeds import feeds
 from proctool.draft.adapt.matching import matching
 from proctool.draft.adapt.naming import anchor_at
+from proctool.draft.adapt.unsaid import unsaid
 from proctool.draft.compare.aspects import plain as plain_text
 from proctool.draft.compare.barrings import barrings
 from proctool.draft.compare.compare import compare
@@ -27,10 +28,12 @@ from proctool.marking import marked, noted, placed
 from proctool.model.adapting import Adapted, Feed, Match, Question
 from proctool.model.comparison import Comparison
 from proctool.model.finding import Finding, Level
-from proctool.model.plan import Step, every_step
+from proctool.model.plan import Plan, Step, every_step
+from proctool.model.procedure import Procedure
 from proctool.model.span import Span
-from proctool.model.unit import Unit
+from proctool.model.unit import Part, Unit
 from proctool.model.verdict import DEFAULT_BUDGET, Verdict
+from proctool.model.written import blocks_used
 from proctool.publish import atomic
 from proctool.report import adapt as report
 from proctool.report.text import WIDTH, Paint, plain
@@ -74,20 +77,22 @@ def adapted(
     source: str | None = None,
     name: str | None = None,
     answers: ReadOnly[str, str] | None = None,
+    anew: bool = False,
     budget: int = DEFAULT_BUDGET,
     today: date | None = None,
 ) -> Adaptation:
     """The draft of a procedure for the unit `to`, with all that it leaves open. Nothing is written to disk.
 
     It is carried over from the unit `source`; without one from that of its units which shares the most parts
-    with the other. `answers` settle questions by their name. The draft is checked as part of the library.
+    with the other. `answers` settle questions by their name. The draft is checked as part of the library;
+    made `anew` it stands for one of that name.
 
     Raises:
         AdaptError: procedure or unit is not there or cannot be read, or an answer fits nothing.
     """
     given = answers or {}
     target, origin = units_of(library, procedure, to, source)
-    draft, file = free_name(library, procedure, name or f"{procedure}-{to.casefold()}")
+    draft, file = free_name(library, procedure, name or f"{procedure}-{to.casefold()}", anew=anew)
     written = library.procedures[procedure]
     data = library.files[written.span.file].replace(b"\r\n", b"\n")
     sheet = read_sheet(written.span.file, data, {})
@@ -109,6 +114,7 @@ def adapted(
     asked = (
         *(carried.questions if after.plan is None else _resolved(carried.questions, target)),
         *(() if after.plan is None else _unheld(fed, sheet)),
+        *_unsaid(library, written, before, after, sheet),
         *_left_out(comparison, sheet, carried, target),
         *_doubled(library, procedure, target, sheet),
     )
@@ -204,6 +210,28 @@ def _unheld(fed: Iterable[Feed], sheet: Sheet) -> Iterator[Question]:
             what = "isolated but not locked" if feed.isolators else "not isolated"
             text = f"This way is {what} in the draft: {feed.told}"
             yield Question(f"way to {feed.part}", text, _opens(sheet), answerable=False)
+
+
+def _unsaid(
+    library: Library, written: Procedure, before: Case, after: Case, sheet: Sheet
+) -> Iterator[Question]:
+    """What steps ask of the isolators, and the other unit's file does not say, asked as above."""
+    if before.plan is None or after.plan is None:
+        return
+    blocks = blocks_used(written, library.blocks).values()
+    entries = [entry for entries in (written.entries, *(b.entries for b in blocks)) for entry in entries]
+    for one in unsaid(entries, _off(before.plan), _off(after.plan)):
+        text = (
+            f"`{one.key}` of the {one.part.label}? Steps pick devices by it ({one.told}). "
+            f"Say it of `{one.part.id}` in {after.plan.unit.file}."
+        )
+        yield Question(f"{one.key} of {one.part.id}", text, _opens(sheet), answerable=False)
+
+
+def _off(plan: Plan) -> list[Part]:
+    """The isolators that are off when something is opened, each once."""
+    names = dict.fromkeys(name for barring in barrings(plan) for name in barring.isolators)
+    return [plan.unit.parts[name] for name in names]
 
 
 def _left_out(found: Comparison, sheet: Sheet, carried: Carried, target: Unit) -> Iterator[Question]:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from proctool.baseline import BaselineError, read_baseline, write_baseline
-from proctool.crew import crew
+from proctool.crew import Crew, crew
 from proctool.keeping import Means
 from proctool.kept.store import open_store
 from proctool.library import Library, SlipWatch
@@ -22,14 +22,16 @@ if TYPE_CHECKING:
     from proctool.adaptable import AdaptError, answers_in
     from proctool.adapting import Adaptation, adapted
     from proctool.auditing import AUDIT_FORMATS, Audits, audited
+    from proctool.cluster import Cluster, ClusterError, Papers
     from proctool.comparing import Compared, CompareError, compared
-    from proctool.draft.writing.new_unit import UNIT_WORDS, Fluid, Named, NewUnit, named
+    from proctool.draft.writing.entries import Named, named
+    from proctool.draft.writing.new_unit import UNIT_WORDS, Fluid, NewUnit
     from proctool.drafting import Drafted, DraftOrder, draft, write_draft
     from proctool.fix import Fixed
     from proctool.fix.diff import unified
     from proctool.fix.disk import write_fixed
     from proctool.publish.start import NotEmptyError, new_library
-    from proctool.rules.explain import explained, listed
+    from proctool.rules.explain import PAGES, explained, listed
     from proctool.starting import Started, start_procedure, start_round, start_unit
     from proctool.surveying import Surveyed, surveyed
     from proctool.tables.given import Given
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
 __all__ = [
     "AUDIT_FORMATS",
     "FORMATS",
+    "PAGES",
     "RULES",
     "UNIT_WORDS",
     "AdaptError",
@@ -48,8 +51,11 @@ __all__ = [
     "Built",
     "Case",
     "Check",
+    "Cluster",
+    "ClusterError",
     "CompareError",
     "Compared",
+    "Crew",
     "DraftOrder",
     "Drafted",
     "Fixed",
@@ -61,6 +67,7 @@ __all__ = [
     "NewUnit",
     "NotEmptyError",
     "OpenError",
+    "Papers",
     "SlipWatch",
     "Slips",
     "Started",
@@ -97,15 +104,17 @@ __all__ = [
 _LATER = {
     "proctool.adaptable": "AdaptError answers_in",
     "proctool.adapting": "Adaptation adapted",
+    "proctool.cluster": "Cluster ClusterError Papers",
     "proctool.auditing": "AUDIT_FORMATS Audits audited",
     "proctool.comparing": "Compared CompareError compared",
-    "proctool.draft.writing.new_unit": "UNIT_WORDS Fluid Named NewUnit named",
+    "proctool.draft.writing.entries": "Named named",
+    "proctool.draft.writing.new_unit": "UNIT_WORDS Fluid NewUnit",
     "proctool.drafting": "Drafted DraftOrder draft write_draft",
     "proctool.fix": "Fixed",
     "proctool.fix.diff": "unified",
     "proctool.fix.disk": "write_fixed",
     "proctool.publish.start": "NotEmptyError new_library",
-    "proctool.rules.explain": "explained listed",
+    "proctool.rules.explain": "PAGES explained listed",
     "proctool.starting": "Started start_procedure start_round start_unit",
     "proctool.surveying": "Surveyed surveyed",
     "proctool.tables.given": "Given",

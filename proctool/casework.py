@@ -13,6 +13,7 @@ from proctool.model.rows import Table
 from proctool.model.span import Span
 from proctool.model.unit import Unit
 from proctool.model.verdict import Judgement, Proof, Verdict
+from proctool.network.kept import network_of
 from proctool.network.reach import Network
 from proctool.prove import explained, prove, watch_each
 from proctool.resolve.plan import resolve
@@ -88,7 +89,7 @@ def carry(bench: Bench, asked: Asked) -> Case:
 def examined(bench: Bench, plan: Plan) -> tuple[Proof, tuple[Finding, ...], tuple[Finding, ...]]:
     """The proof of a plan; what it finds broken; what the rules over the plan and its runs find besides."""
     proof = prove(plan, budget=bench.budget)
-    network = Network(plan.unit)
+    network = network_of(plan.unit)
     seen = watch_each(plan, bench.watchlist.monitors(plan, network), budget=bench.budget)
     over_runs = over_orders(plan, proof, seen, bench.levels)
     others = (*over_plan(PlanSubject(plan, proof, network), bench.levels), *over_runs)

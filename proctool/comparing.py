@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from proctool.draft.compare.compare import compare
@@ -15,10 +15,7 @@ from proctool.model.verdict import DEFAULT_BUDGET
 from proctool.report import compare as report
 from proctool.report.text import WIDTH, Paint, plain
 from proctool.results import Case
-from proctool.source.revision import collect_revision
-
-_ELSEWHERE = frozenset({"file/figure"})
-"""Not compared: pictures are not read from a revision."""
+from proctool.source.revision import collect_revision, figures_at
 
 
 class CompareError(Exception):
@@ -124,7 +121,9 @@ def compared(
     def side(where: Library, name: Named, on: str) -> Side:
         (case,) = where.cases(procedure=name.procedure, unit=on, budget=budget, today=today)
         found = where.slips(case, budget=budget).critical if critical and case.proven else None
-        return side_of(case, name.text if name.unit else f"{name.text}@{on}", found)
+        pictures = where.figures_of(where.procedures[name.procedure])
+        shown = {file: digest for file, digest in pictures.items() if isinstance(digest, str)}
+        return replace(side_of(case, name.text if name.unit else f"{name.text}@{on}", found), figures=shown)
 
     found = (compare(side(left, one, a), side(right, other, b)) for a, b in couples)
     return Compared(tuple(found), tuple(alone))
@@ -138,7 +137,7 @@ def side_of(case: Case, name: str, critical: frozenset[str] | None = None) -> Si
         seen: set[tuple[str, str | None, str]] = set()
         for f in case.findings:
             key = f.rule, f.step, f.part or ""
-            if f.rule not in _ELSEWHERE and key not in seen:
+            if key not in seen:
                 seen.add(key)
                 yield Broken(*key, f.message, key in proven)
 
@@ -156,7 +155,8 @@ def at_revision(library: Library, revision: str) -> Library:
     collected = collect_revision(library.root, revision)
     if collected.problem is not None:
         raise CompareError(collected.problem)
-    found = Library(collected.files, findings=collected.findings)
+    figure = figures_at(library.root, revision)
+    found = Library(collected.files, findings=collected.findings, figure=figure)
     if found.file is None:
         raise CompareError(f"At `{revision}` there was no library file in {library.root} that can be read.")
     return found

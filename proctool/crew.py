@@ -18,13 +18,13 @@ from dataclasses import dataclass
 from itertools import chain, islice
 from multiprocessing import get_all_start_methods, get_context
 from multiprocessing.context import BaseContext
-from typing import Any, Protocol, TypeVar
+from typing import Any, ClassVar, Protocol, TypeVar
 
 S = TypeVar("S")
 T = TypeVar("T")
 R = TypeVar("R")
 
-_AHEAD = 4
+AHEAD = 4
 """Tasks handed out ahead for each worker: none waits, and the memory does not grow with the library."""
 
 
@@ -34,6 +34,9 @@ class LostError(Exception):
 
 class Crew(Protocol):
     """Who does tasks."""
+
+    here: ClassVar[bool]
+    """Whether its workers are on this machine, and so may look into its store."""
 
     def each(
         self,
@@ -54,6 +57,8 @@ class Crew(Protocol):
 class Alone:
     """This process, one task after the other."""
 
+    here: ClassVar[bool] = True
+
     def each(
         self,
         task: Callable[[S, T], R],
@@ -72,6 +77,7 @@ class Pool:
     """Processes of this machine."""
 
     workers: int
+    here: ClassVar[bool] = True
 
     def each(
         self,
@@ -94,7 +100,7 @@ class Pool:
             pool = _pool(self.workers, task, shared)
             try:
                 while True:
-                    for item in islice(coming, self.workers * _AHEAD - len(waiting)):
+                    for item in islice(coming, self.workers * AHEAD - len(waiting)):
                         waiting.append((item, pool.submit(_do, item)))
                     if not waiting:
                         return

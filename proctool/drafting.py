@@ -36,6 +36,7 @@ from proctool.model.words import plain_verb
 from proctool.network.reach import Network
 from proctool.prove.phrases import listed
 from proctool.publish.atomic import write
+from proctool.report.draft import Drawn, to_json
 from proctool.results import Check
 from proctool.rules.house.pattern import Matcher, Precedence, Response
 from proctool.rules.house.pattern import Sequence as HouseRule
@@ -63,6 +64,7 @@ class Proposal:
 class Drafted:
     """What came of drafting: proposals, the least first, or why there is none."""
 
+    order: DraftOrder
     proposals: tuple[Proposal, ...]
     lacks: tuple[str, ...] = ()
     """What the unit lacks, as sentences; empty where there is a proposal."""
@@ -76,6 +78,15 @@ class Drafted:
             return self.proposals[number - 1].text
         head = "Other ways, proven safe as well; `--way` and the number writes one:"
         return "\n".join((self.proposals[number - 1].text, *comment((head, *notes), ""))) + "\n"
+
+    def to_json(self) -> str:
+        """The report for programs."""
+        ways = (
+            Drawn(p.text, p.isolators, p.disturbs, p.check.verdicts, p.check.findings) for p in self.proposals
+        )
+        lacks = tuple(dict.fromkeys(self.lacks))
+        unsafe = self.unsafe.findings if self.unsafe is not None else ()
+        return to_json(self.order.unit, self.order.parts, ways, lacks, unsafe)
 
 
 def _told(proposal: Proposal) -> str:
@@ -159,8 +170,8 @@ class _Desk:
         ]
         lacks = tuple(dict.fromkeys(why.lacking(self.network, lack) for lack in told))
         if found:
-            return Drafted(tuple(found))
-        return Drafted((), lacks if not unsafe else (), unsafe[0] if unsafe else None)
+            return Drafted(self.order, tuple(found))
+        return Drafted(self.order, (), lacks if not unsafe else (), unsafe[0] if unsafe else None)
 
     def _proposals(self, way: Way, passed: Sequence[Way]) -> Iterator[Proposal]:
         """One way as drafts: by blocks if they are asked for, else with its steps written out."""

@@ -14,12 +14,10 @@ from proctool.draft.adapt.naming import anchor_at
 from proctool.fix.edit import Edit, apply
 from proctool.fix.sheet import Sheet
 from proctool.fix.sheet import read as read_sheet
-from proctool.model.adapting import Question
+from proctool.model.adapting import OPEN_QUESTION, Question
 from proctool.model.finding import Finding, Level
 from proctool.model.span import Span
 
-OPEN_QUESTION = "adapt/open-question"
-"""What findings of open questions go by. It is no rule of a check."""
 _MARK = "# OPEN"
 _WIDTH = 96
 

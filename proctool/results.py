@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -15,7 +16,7 @@ from proctool.model.slips import StepSlips
 from proctool.model.span import Span
 from proctool.model.verdict import Judgement, Proof, Snapshot, Verdict
 from proctool.prove.replay import replay, straight_run
-from proctool.report import json, slips, text
+from proctool.report import json, slips, steps, text
 from proctool.report import statistics as counts
 from proctool.report.baseline import Baseline, Sifted, sift, taken
 from proctool.report.baseline import notes as baseline_notes
@@ -119,6 +120,12 @@ class Case:
             return ""
         start = replay(self.plan, ()).start
         return walk(self.plan, self.proof, self.judgement, start, self.findings)
+
+    def to_json(self, around: Iterable[Finding] = ()) -> str:
+        """The same for programs; `around` is what was found besides, where there is no plan."""
+        start = replay(self.plan, ()).start if self.plan is not None else None
+        findings = dict.fromkeys((*self.findings, *around))
+        return steps.to_json(self.judgement, findings, self.plan, self.proof, start)
 
 
 @dataclass(frozen=True, slots=True)

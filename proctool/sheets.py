@@ -55,7 +55,8 @@ def prints(
         made = crew.each(printed, press, map(loaded, wanted), _lost, least=_WORTH)
         yield from ((pages, ("nothing is kept",)) for pages in made)
         return
-    press = replace(press, look=shelved.store.look)
+    if crew.here:
+        press = replace(press, look=shelved.store.look)
     recipes = [_recipe(press, one, shelved.recipes) for one in wanted]
     found = [_found(shelved.store, recipe) for recipe in recipes]
     missing = (loaded(one) for one, pages in zip(wanted, found, strict=True) if pages is None)

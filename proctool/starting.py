@@ -9,9 +9,12 @@ from proctool.draft.writing.new_procedure import procedure_file, retitled
 from proctool.draft.writing.new_unit import NewUnit, unit_file
 from proctool.draft.writing.phrasebook import fitting_for
 from proctool.draft.writing.sheet import people_of
+from proctool.draft.writing.survey import survey
 from proctool.drafting import Drafted, DraftOrder, draft
 from proctool.library import Library
 from proctool.model.finding import Finding
+from proctool.model.unit import Unit
+from proctool.network.reach import Network
 from proctool.results import Check
 
 
@@ -24,6 +27,8 @@ class Started:
     text: str
     check: Check
     """Only what concerns it: its own findings, and those of each procedure on it."""
+    unopened: tuple[str, ...] = ()
+    """What holds energy on a new unit and cannot be opened safely as it is told."""
 
     @property
     def passed(self) -> bool:
@@ -32,10 +37,24 @@ class Started:
 
 
 def start_unit(library: Library, new: NewUnit, file: str) -> Started:
-    """A new unit, checked with every procedure of the library that is for it."""
+    """A new unit, checked with every procedure of the library that is for it.
+
+    Raises:
+        ValueError: what is joined or said names a part that the unit has not; the text says what to do.
+    """
     text = unit_file(new)
-    check = _with(library, file, text).check(unit=new.name)
-    return Started(file, text, _of(check, file, lambda finding: finding.unit == new.name))
+    if new.bypasses or new.tanks or new.said:
+        plain = _with(library, file, text).units.whole.get(new.name)
+        text = text if plain is None else unit_file(new, plain)
+    whole = _with(library, file, text)
+    check = _of(whole.check(unit=new.name), file, lambda finding: finding.unit == new.name)
+    unit = whole.units.whole.get(new.name)
+    return Started(file, text, check, () if unit is None else _unopened(unit))
+
+
+def _unopened(unit: Unit) -> tuple[str, ...]:
+    blind = (part for spot in survey(Network(unit)).blind for part in spot.parts)
+    return tuple(unit.parts[part].label for part in blind if unit.parts[part].holder)
 
 
 def start_procedure(library: Library, order: DraftOrder, title: str) -> Started | Drafted:

@@ -8,7 +8,7 @@ from proctool.draft.writing.survey import survey
 from proctool.library import Library
 from proctool.model.survey import Survey
 from proctool.network.reach import Network
-from proctool.report.survey import to_text
+from proctool.report.survey import to_json, to_text
 from proctool.report.text import WIDTH, Paint, plain
 
 
@@ -21,6 +21,10 @@ class Surveyed:
     def to_text(self, *, width: int = WIDTH, paint: Paint = plain) -> str:
         """The report for people."""
         return to_text(self.survey, width=width, paint=paint)
+
+    def to_json(self) -> str:
+        """The report for programs."""
+        return to_json(self.survey)
 
     def to_svg(self) -> str:
         """The energy diagram, as a file of its own."""

@@ -14,7 +14,7 @@ from proctool.render.grid import Grid, Sheet
 from proctool.render.html import Paper
 from proctool.render.loose import Origin, loose_pdf, loose_sheets
 from proctool.report.grid import Column, to_csv
-from proctool.report.tables import Shown, report
+from proctool.report.tables import Shown, report, to_json
 from proctool.report.text import WIDTH, Paint, plain
 from proctool.rules.levels import Levels
 from proctool.rules.packs import RULES
@@ -34,6 +34,8 @@ class Tabled:
     findings: tuple[Finding, ...]
     gauged: bool = True
     """Whether a gauge is known for every reading, and for an answer that is read."""
+    procedure: str | None = None
+    """The name of the procedure that the tables are of; None where they were given."""
 
     @property
     def sound(self) -> bool:
@@ -44,6 +46,11 @@ class Tabled:
         """The tables for people."""
         of = f"{self.origin.unit}: {self.origin.unit_title}" if self.origin.unit else ""
         return report(of, [_shown(sheet) for sheet in self._sheets()], width, paint)
+
+    def to_json(self) -> str:
+        """The tables for programs, none of them where any has an error; and what is wrong with them."""
+        tables = self.tables if self.sound else ()
+        return to_json(self.procedure, self.origin.unit or None, tables, self.findings)
 
     def to_csv(self) -> str:
         """A single table for spreadsheets: readings, answers, what the true values can be, and the bands."""
@@ -120,7 +127,8 @@ def _tabled(
                     fault.kind, level, fault.message, *where, procedure=case[0], unit=case[1], help=fault.help
                 )
             )
-    return Tabled(origin, tuple(t for t in every if isinstance(t, Table)), tuple(findings))
+    tables = tuple(t for t in every if isinstance(t, Table))
+    return Tabled(origin, tables, tuple(findings), procedure=case[0])
 
 
 def _document(procedure: Procedure) -> str:

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from proctool.render.catalogue import DOMAIN, FOLDER, template
-from proctool.render.html import environment
+from proctool.render.catalogue import template
+from proctool.render.speech import DOMAIN, FOLDER
 
 RENDER = Path(__file__).parents[1] / "proctool" / "render"
 
 
 def main() -> None:
-    """Read the templates, write `pages.pot`."""
-    names = [path.name for path in (RENDER / "templates").glob("*.j2")]
+    """Read the modules and templates, write `pages.pot`."""
     to = RENDER / FOLDER / f"{DOMAIN}.pot"
     to.parent.mkdir(exist_ok=True)
-    to.write_text(template(environment("en"), names), encoding="utf-8")
+    to.write_text(template(), encoding="utf-8")
     print(f"written  {to}")
 
 

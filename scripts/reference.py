@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from proctool.model.words import VERBS, Role
-from proctool.rules.explain import markdown
+from proctool.rules.explain import PAGES, markdown
 from proctool.rules.packs import PACKS
 
 ROOT = Path(__file__).parents[1]
@@ -33,9 +33,8 @@ def file_format(text: str) -> str:
 def rules() -> str:
     """The reference of all rules."""
     lines = ["# Rules", "", "Made from the rules' own pages; `proctool explain RULE` shows one.", ""]
-    for pack in PACKS:
-        for rule in pack:
-            lines += [f"## {rule.id}", "", markdown(rule)]
+    for rule in PAGES.values():
+        lines += [f"## {rule.id}", "", markdown(rule)]
     return "\n".join(lines)
 
 

@@ -36,6 +36,7 @@ ALLOWED: dict[str, frozenset[str]] = {
     "fix": LOWEST | {"source", "results", "report", "publish"},
     "kept": LOWEST,
     "crew": frozenset(),
+    "cluster": LOWEST | {"crew", "kept"},
     "watch": frozenset(),
     "results": LOWEST | {"prove", "report", "rules", "source"},
     "baseline": LOWEST | {"results", "report", "publish"},
@@ -99,11 +100,11 @@ ALLOWED: dict[str, frozenset[str]] = {
     "surveying": LOWEST | {"library", "draft", "render", "report"},
     "starting": LOWEST | {"library", "draft", "drafting", "results"},
     "tabling": LOWEST | {"library", "render", "report", "rules", "tables"},
-    "drafting": LOWEST | {"library", "results", "draft", "prove", "publish", "rules"},
+    "drafting": LOWEST | {"library", "results", "draft", "prove", "publish", "report", "rules"},
     "api": LOWEST
     | {"adaptable", "adapting", "auditing", "comparing", "draft", "drafting", "starting", "surveying"}
     | {"tables", "tabling", "library", "baseline", "fix", "results", "source", "rules", "report", "publish"}
-    | {"crew", "keeping", "kept", "watch"},
+    | {"cluster", "crew", "keeping", "kept", "watch"},
     ROOT: frozenset({"api", "model"}),
     "start": frozenset(),
     "__main__": frozenset({"cli"}),

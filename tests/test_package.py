@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 import sysconfig
+import tarfile
 import venv
 import zipfile
 from pathlib import Path
@@ -22,7 +23,7 @@ import proctool
 
 ROOT = Path(__file__).parents[1]
 SCHEMAS = ("base", "block", "library", "procedure", "profile", "record", "steps", "unit")
-SHIPPED = ("README.md", "pyproject.toml", "proctool", "schemas")
+SHIPPED = ("CHANGELOG.md", "MANIFEST.in", "README.md", "pyproject.toml", "proctool", "schemas")
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-input")
 BUILD = ("--no-deps", "--no-build-isolation", "--no-index")
 
@@ -130,3 +131,104 @@ def test_every_file_of_the_package_is_in_the_wheel(sources: Path, wheel: Path) -
     }
     packed = {name for name in zipfile.ZipFile(wheel).namelist() if ".dist-info/" not in name}
     assert sorted(ours ^ packed) == []
+
+
+def test_the_wheel_says_that_it_has_types(wheel: Path) -> None:
+    assert "proctool/py.typed" in zipfile.ZipFile(wheel).namelist()
+
+
+def test_the_source_archive_has_what_the_wheel_is_built_from_and_no_tests(
+    sources: Path, tmp_path: Path
+) -> None:
+    copy = shutil.copytree(sources, tmp_path / "copy")
+    (copy / "tests").mkdir()
+    (copy / "tests" / "test_something.py").write_text("", encoding="utf-8")
+    build = (sys.executable, "-m", "build", "--sdist", "--no-isolation", "--outdir", str(tmp_path))
+    run(*build, str(copy), cwd=tmp_path)
+    (made,) = tmp_path.glob("*.tar.gz")
+    with tarfile.open(made) as archive:
+        packed = {file.name.partition("/")[2] for file in archive if file.isfile()}
+    ours = {
+        path.relative_to(sources).as_posix()
+        for name in SHIPPED
+        for path in (sources / name, *(sources / name).rglob("*"))
+        if path.is_file()
+    }
+    added = {file for file in packed - ours if not file.startswith("proctool.egg-info/")}
+    assert (sorted(ours - packed), sorted(added)) == ([], ["PKG-INFO", "setup.cfg"])
+
+
+WITHOUT_EXTRAS = """
+import importlib, json, pkgutil, sys
+from importlib.metadata import distribution, packages_distributions, PackageNotFoundError
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+needed, waiting = set(), [Requirement("proctool")]
+while waiting:
+    wanted = waiting.pop()
+    name = canonicalize_name(wanted.name)
+    if (name, *sorted(wanted.extras)) in needed:
+        continue
+    needed.add((name, *sorted(wanted.extras)))
+    for line in distribution(name).requires or ():
+        more = Requirement(line)
+        asked = [{"extra": extra} for extra in wanted.extras or {""}]
+        if more.marker is None or any(more.marker.evaluate(extra) for extra in asked):
+            waiting.append(more)
+kept = {name for name, *_ in needed}
+barred = {
+    package
+    for package, owners in packages_distributions().items()
+    if package.isidentifier() and not kept & {canonicalize_name(owner) for owner in owners}
+}
+
+
+class Barred:
+    def find_spec(self, name, path=None, target=None):
+        if name.partition(".")[0] in barred:
+            raise ModuleNotFoundError(f"No module named {name!r}", name=name)
+
+
+for package in barred & set(sys.modules):
+    del sys.modules[package]
+sys.meta_path.insert(0, Barred())
+
+import proctool
+for module in pkgutil.walk_packages(proctool.__path__, "proctool."):
+    if module.name != "proctool.__main__":
+        importlib.import_module(module.name)
+
+from proctool.api import Cluster, ClusterError
+try:
+    Cluster("tcp://127.0.0.1:1", None, in_the_clear=True)
+except ClusterError as error:
+    print(json.dumps({"barred": sorted(barred), "said": str(error)}))
+"""
+"""Runs as if nothing were installed but what proctool always needs; says what the cluster asks for."""
+
+
+def test_without_the_extras_everything_imports_and_what_is_missing_is_said(
+    installed: Path, tmp_path: Path
+) -> None:
+    told = json.loads(run(str(installed), "-c", WITHOUT_EXTRAS, cwd=tmp_path))
+    assert {"distributed", "dask", "pytest", "hypothesis", "pint"} <= set(told["barred"])
+    assert "proctool[cluster]" in told["said"]
+
+
+def test_a_typed_program_of_a_user_is_checked_against_the_types_of_the_wheel(
+    wheel: Path, tmp_path: Path
+) -> None:
+    """Its deliberate faults are marked; `--strict` fails where a mark is not needed, as if all were `Any`."""
+    python = new_environment(tmp_path / "env")
+    run(*PIP, "--python", str(python), "install", *BUILD, str(wheel), cwd=tmp_path)
+    program = shutil.copy(ROOT / "tests" / "typed_user.py", tmp_path)
+    mypy = (sys.executable, "-m", "mypy", "--strict", "--config-file=", "--python-executable", str(python))
+    run(*mypy, "--cache-dir", str(tmp_path / "cache"), str(program), cwd=tmp_path)
+
+
+def test_the_changelog_begins_with_what_is_not_released_and_knows_each_version_once() -> None:
+    text = (ROOT / "CHANGELOG.md").read_text(encoding="utf-8")
+    headings = [line.removeprefix("## ") for line in text.splitlines() if line.startswith("## ")]
+    assert headings[0] == "Unreleased"
+    assert len(set(headings)) == len(headings)

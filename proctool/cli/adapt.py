@@ -64,7 +64,7 @@ def command(
     def adapt(given: dict[str, str]) -> Adaptation:
         try:
             return adapted(
-                library, procedure, unit, source=source, name=name, answers=given,
+                library, procedure, unit, source=source, name=name, answers=given, anew=force,
                 budget=budget or DEFAULT_BUDGET, today=day,
             )  # fmt: skip
         except AdaptError as error:

@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from proctool.api import FORMATS
+from proctool.cli.cluster import cluster_options, joined
 from proctool.cli.common import (
     FAULTS,
     afresh_option,
@@ -53,6 +54,7 @@ _PROVEN = frozenset({Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS})
 @budget_option
 @today_option
 @workers_option
+@cluster_options
 @afresh_option
 @click.option(
     "--why", is_flag=True, help="Say of each manual that was made anew what differs from last time."
@@ -70,6 +72,11 @@ def command(
     workers: int | None,
     afresh: bool,
     why: bool,
+    cluster: str | None,
+    authority: Path | None,
+    certificate: Path | None,
+    key: Path | None,
+    in_the_clear: bool,
 ) -> None:
     """Write the manuals of what is proven, with lockout cards and table sheets.
 
@@ -88,7 +95,10 @@ def command(
     if unit is not None:
         known(library, unit, library.units.families, "unit")
     try:
-        with means(workers, afresh=afresh) as by:
+        with (
+            joined(cluster, authority, certificate, key, in_the_clear=in_the_clear) as others,
+            means(workers, afresh=afresh, others=others) as by,
+        ):
             built = library.build(
                 to,
                 formats=wanted,

@@ -13,7 +13,7 @@ from typing import NoReturn, TypeVar
 
 import click
 
-from proctool.api import Library, Means, OpenError, crew, open_library, open_store
+from proctool.api import Crew, Library, Means, OpenError, crew, open_library, open_store
 from proctool.model.nearest import did_you_mean
 from proctool.model.unit import Unit
 
@@ -67,11 +67,11 @@ afresh_option = click.option(
 
 
 @contextmanager
-def means(workers: int | None, *, afresh: bool) -> Iterator[Means]:
+def means(workers: int | None, *, afresh: bool, others: Crew | None = None) -> Iterator[Means]:
     """Who does the work, and where results are kept; a stop from the keyboard keeps what is done."""
     store = None if afresh else open_store()
     try:
-        yield Means(crew(workers), store)
+        yield Means(others or crew(workers), store)
     except KeyboardInterrupt:
         kept = "" if store is None else " What was done is kept: the same command goes on from there."
         fail(f"Stopped.{kept}", STOPPED)

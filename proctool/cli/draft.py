@@ -22,6 +22,7 @@ from proctool.cli.common import (
     unit_of,
     width,
 )
+from proctool.cli.starting import from_here
 from proctool.model.nearest import did_you_mean
 from proctool.model.unit import Unit
 from proctool.model.verdict import DEFAULT_BUDGET
@@ -44,6 +45,7 @@ _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 @click.option(
     "--way", type=click.IntRange(1, 21), default=1, metavar="K", help="Write the Kth way, not the first."
 )
+@click.option("--format", "kind", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @click.option("--blocks", is_flag=True, help="Use blocks of the library that prove safe for it.")
 @budget_option
 @today_option
@@ -57,6 +59,7 @@ def command(
     name: str | None,
     alternatives: int,
     way: int,
+    kind: str,
     blocks: bool,
     budget: int | None,
     today: datetime | None,
@@ -79,12 +82,17 @@ def command(
         unit, asked, title, file, max(way, 1 + alternatives), blocks, budget or DEFAULT_BUDGET, _day(today)
     )
     drafted = draft(library, order)
+    if kind == "json":
+        click.echo(drafted.to_json(), nl=False)
     if not drafted.proposals:
+        if kind == "json":
+            sys.exit(FAULTS)
         refused(model, asked, drafted, blocks=blocks)
     if way > len(drafted.proposals):
         many = len(drafted.proposals)
         fail(f"There is no way {way}: only {many} {'is' if many == 1 else 'are'} proven safe.")
-    _give(drafted.text(way), to, library)
+    if kind == "text" or to is not None:
+        _give(drafted.text(way), to, library)
 
 
 def _day(today: datetime | None) -> date | None:
@@ -162,5 +170,9 @@ def _give(text: str, to: Path | None, library: Library) -> None:
         fail(f"Cannot write to {error.filename or to}: {error.strerror}.")
     click.echo(f"{paint('replaced' if before else 'written', 'safe')}  {to}", err=True)
     inside = library.root is not None and to.resolve().is_relative_to(library.root.resolve())
-    where = f"proctool check {library.root}" if inside else "put it into the library and check that"
+    where = (
+        f"proctool check {from_here(library.root or Path())}"
+        if inside
+        else "put it into the library and check that"
+    )
     click.echo(f"Next: write the work into it, then {where}.", err=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from proctool.api import RULES, explained, listed
+from proctool.api import PAGES, explained, listed
 from proctool.cli.common import fail
 from proctool.model.nearest import did_you_mean
 
@@ -18,8 +18,8 @@ def command(rule: str | None) -> None:
     """
     if rule is None:
         click.echo(listed(), nl=False)
-    elif rule not in RULES:
-        near = did_you_mean(rule, RULES) or " `proctool explain` lists them."
+    elif rule not in PAGES:
+        near = did_you_mean(rule, PAGES) or " `proctool explain` lists them."
         fail(f"There is no rule `{rule}`.{near}")
     else:
         click.echo(explained(rule), nl=False)

@@ -9,7 +9,7 @@ import click
 from proctool.api import Drafted, DraftOrder, Started, start_procedure, start_round
 from proctool.cli.common import budget_option, fail, library_option, opened, unit_of
 from proctool.cli.draft import part_of, refused
-from proctool.cli.starting import ask, ask_each, finish, free
+from proctool.cli.starting import ask, ask_each, finish, free, from_here
 from proctool.model.verdict import DEFAULT_BUDGET
 
 
@@ -57,4 +57,4 @@ def procedure(
         made = start_round(library, name, model.id, file, what, told)
     if isinstance(made, Drafted):
         refused(model, asked, made, blocks=False)
-    finish(library, made, f"proctool check {library.root}")
+    finish(library, made, f"proctool check {from_here(library.root or Path())}")

@@ -6,6 +6,7 @@ import re
 import sys
 from collections.abc import Collection
 from pathlib import Path
+from textwrap import fill
 
 import click
 
@@ -39,20 +40,33 @@ def ask_each(given: Collection[str], question: str) -> tuple[str, ...]:
     return tuple(found)
 
 
-def free(library: Library, name: str, taken: Collection[str], what: str, folder: str) -> str:
-    """Where a new file of that name stands in the library; leaves where the name will not do."""
+def free(
+    library: Library, name: str, taken: Collection[str], what: str, folder: str, *, force: bool = False
+) -> str:
+    """Where a new file of that name stands in the library; leaves where the name will not do.
+
+    With `force` it may be the file that has that name already.
+    """
     if library.root is None or library.file is None:
         fail("library.yaml could not be read: `proctool check` says why.", FAULTS)
     if not _NAME.fullmatch(name):
         fail(f"`{name}` is no name for a {what}; expected letters, digits, `-` and `_`.")
+    under = f"{folder}/" if folder and (library.root / folder).is_dir() else ""
+    file = f"{under}{name.lower()}.yaml"
+    if force and library.unit_files.get(name) == file:
+        return file
     for other in taken:
         if other.casefold() == name.casefold():
             fail(f"There is a {what} `{other}` in this library. Choose another name.")
-    under = f"{folder}/" if folder and (library.root / folder).is_dir() else ""
-    file = f"{under}{name.lower()}.yaml"
     if (library.root / file).exists():
         fail(f"{library.root / file} is there already. Choose another name.")
     return file
+
+
+def from_here(path: Path) -> Path:
+    """A path as people type it: from the folder they are in, if it lies below."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path
 
 
 def finish(library: Library, started: Started, after: str) -> None:
@@ -66,5 +80,8 @@ def finish(library: Library, started: Started, after: str) -> None:
         write_file(path, started.text.encode())
     except OSError as error:
         fail(f"Cannot write to {error.filename or path}: {error.strerror}.")
-    click.echo(f"{paint('written', 'safe')}  {path}")
+    click.echo(f"{paint('written', 'safe')}  {from_here(path)}")
+    if started.unopened:
+        told = f"Cannot be opened safely as it is told: {', '.join(started.unopened)}."
+        click.echo(fill(told, width(), break_on_hyphens=False))
     click.echo(f"Next: {after}")

@@ -46,6 +46,7 @@ _KEYS = re.compile(r"`(due_when|safe_side|round|guard|soon|least|most|while)(?::
 @click.option("--csv", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE",
               help="Write it for spreadsheets.")  # fmt: skip
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE", help="Write sheets.")
+@click.option("--format", "kind", type=click.Choice(["text", "json"]), default="text", show_default=True)
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
 @library_option
 def command(
@@ -53,6 +54,7 @@ def command(
     path: Path | None,
     csv: Path | None,
     pdf: Path | None,
+    kind: str,
     paper: str,
     **said: str | bool | tuple[str, ...] | None,
 ) -> None:
@@ -71,8 +73,11 @@ def command(
     if csv is not None and len(found.tables) > 1:
         listed = ", ".join(table.name for table in found.tables)
         fail(f"A file of values holds one table; name one of {listed} after the procedure, by a colon.")
+    if kind == "json":
+        click.echo(found.to_json(), nl=False)
     _tell(found)
-    click.echo(found.to_text(width=width(), paint=paint), nl=False)
+    if kind == "text":
+        click.echo(found.to_text(width=width(), paint=paint), nl=False)
     for file, data in ((csv, found.to_csv), (pdf, lambda: found.to_pdf(paper=paper))):
         if file is not None:
             made = data()

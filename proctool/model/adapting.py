@@ -10,6 +10,9 @@ from proctool.model.finding import Finding
 from proctool.model.span import Span
 from proctool.model.verdict import Judgement
 
+OPEN_QUESTION = "adapt/open-question"
+"""What findings of open questions go by. It is no rule of a check."""
+
 
 class Ground(StrEnum):
     """On what a part of one unit is taken for one of another, the surest first."""

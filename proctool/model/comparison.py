@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping as ReadOnly
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from proctool.model.plan import Plan
@@ -45,6 +46,8 @@ class Side:
     tables: tuple[Table, ...] = ()
     critical: frozenset[str] | None = None
     """Ids of the critical steps; None where nobody asked, or where it is not proven."""
+    figures: ReadOnly[str, str] = field(default_factory=dict)
+    """The fingerprint of each picture, by its file; none of what cannot be shown."""
 
 
 @dataclass(frozen=True, slots=True)

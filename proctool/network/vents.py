@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from proctool.network.isolate import isolators_of
 from proctool.network.least import fewest
@@ -35,6 +36,11 @@ def vents_of(network: Network, parts: Sequence[str]) -> Relief:
     for that part. Fluids that leave a part only by `discharge` are not looked at: see `keeps_of`. Exact, by
     the search of `least`. Raises KeyError for names that are no parts of the unit.
     """
+    return _vents_of(network, tuple(parts))
+
+
+@lru_cache(1024)
+def _vents_of(network: Network, parts: tuple[str, ...]) -> Relief:
     return vents_then(network, parts, isolators_of(network, parts).off)
 
 

@@ -42,10 +42,24 @@ def _rose(setup: Setup, before: State, after: State, place: int, carrier: Carrie
     return was is Charge.ZERO and now is not Charge.ZERO
 
 
+def let_in(setup: Setup, before: State, after: State, place: int, carrier: Carrier) -> bool:
+    """Whether an act joins an opened part at zero to a holder that was charged.
+
+    A fluid that leaves by the opening is gone from both after the act: the part never holds it, and yet it
+    came out at the hands of whoever works there.
+    """
+    if not before.opened >> place & 1 or before.off == after.off or not carrier.energy.fluid:
+        return False
+    if charge(setup, before, place, carrier) is not Charge.ZERO:
+        return False
+    charged = origins(setup, before, place, carrier) & ~carrier.sources
+    return bool(setup.network.danger(carrier.id, charged, after.off) >> place & 1) if charged else False
+
+
 def _risen(setup: Setup, before: State, after: State) -> Found:
     for place in bits(after.opened):
         for carrier in setup.of_part[place]:
-            if _rose(setup, before, after, place, carrier):
+            if _rose(setup, before, after, place, carrier) or let_in(setup, before, after, place, carrier):
                 yield "energy/energised-open", place, carrier.id
     for place in bits(after.uncovered & ~after.opened):
         for carrier in setup.electric:

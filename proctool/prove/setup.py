@@ -10,7 +10,8 @@ from operator import or_
 from proctool.model.plan import Plan
 from proctool.model.unit import Energy, Part
 from proctool.model.words import KEPT_BY_ALL, WETTING, Control, Depth, Form
-from proctool.network.reach import Mask, Network
+from proctool.network.kept import network_of
+from proctool.network.reach import Mask
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ class Setup:
     def __init__(self, plan: Plan) -> None:
         unit = plan.unit
         self.plan = plan
-        self.network = net = Network(unit)
+        self.network = net = network_of(unit)
         self.carriers: tuple[Carrier, ...] = tuple(
             self._carrier(i, energy) for i, energy in enumerate(unit.energies.values())
         )

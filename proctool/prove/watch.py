@@ -18,20 +18,25 @@ Where something is wrong a second walk, without shortcuts, finds a shortest trac
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from proctool.model.finding import Move
 from proctool.model.monitor import Caught, Deed, Lapse, Memory, Monitor, Touch, Watched
-from proctool.model.plan import BackTo, Frame, Otherwise, Plan, Step
+from proctool.model.plan import Plan, Step
 from proctool.model.verdict import DEFAULT_BUDGET
-from proctool.network.reach import Mask, bits
-from proctool.prove.frames import Complete, Frames, Level, Run, Stack, Stopped
+from proctool.network.reach import Mask
+from proctool.prove.frames import Complete, Level, Run, Stack, Stopped
+from proctool.prove.ground import Ground, Loud, Under
+from proctool.prove.together import Together
 
 Key = tuple[str | None, Lapse]
 Moves = tuple[Move, ...]
+
+_WORTH = 4
+"""A walk for one monitor looks at some quarter as many places as there are steps: most steps are idle."""
 
 
 def watch(plan: Plan, monitor: Monitor, *, budget: int = DEFAULT_BUDGET, shortcuts: bool = True) -> Watched:
@@ -40,19 +45,39 @@ def watch(plan: Plan, monitor: Monitor, *, budget: int = DEFAULT_BUDGET, shortcu
     `budget` bounds what each walk looks at. Where it ends before the shortest trace of a lapse is found, the
     trace is one that shows it.
     """
-    return _watch(_Ground(plan), monitor, budget, shortcuts=shortcuts)
+    return _watch(Ground(plan), monitor, budget, shortcuts=shortcuts)
 
 
 def watch_each(
     plan: Plan, monitors: Iterable[Monitor], *, budget: int = DEFAULT_BUDGET
 ) -> Iterator[tuple[Monitor, Watched]]:
-    """What `watch` answers for each of several monitors, one after the other."""
-    ground = _Ground(plan)
-    for monitor in monitors:
-        yield monitor, _watch(ground, monitor, budget, shortcuts=True)
+    """What `watch` answers for each of several monitors, one after the other.
+
+    All are walked together first, as long as that looks at fewer places than walks apart are likely to. Of
+    those that find nothing then, `Watched.states` is the number of places of that walk.
+    """
+    ground, monitors = Ground(plan), tuple(monitors)
+    most = min(budget, len(monitors) * len(ground.beside) // _WORTH)
+    found, states = _lapsing(ground, monitors, most)
+    for place, monitor in enumerate(monitors):
+        if place in found:
+            yield monitor, _watch(ground, monitor, budget, shortcuts=True)
+        else:
+            yield monitor, Watched((), explored=True, states=states)
 
 
-def _watch(ground: _Ground, monitor: Monitor, budget: int, *, shortcuts: bool) -> Watched:
+def lapsing(plan: Plan, monitors: Sequence[Monitor], *, budget: int) -> AbstractSet[int]:
+    """The places of the monitors that find something, in one walk; of all, where the budget ends it."""
+    return _lapsing(Ground(plan), monitors, budget)[0]
+
+
+def _lapsing(ground: Ground, monitors: Sequence[Monitor], budget: int) -> tuple[AbstractSet[int], int]:
+    together = Together(ground, monitors)
+    walked = _Walk(ground, together.monitor(), budget).run(short=True)
+    return together.lapsed if walked.explored else set(range(len(monitors))), walked.states
+
+
+def _watch(ground: Ground, monitor: Monitor, budget: int, *, shortcuts: bool) -> Watched:
     walk = _Walk(ground, monitor, budget)
     if not shortcuts:
         return walk.run(short=False)
@@ -66,37 +91,6 @@ def _watch(ground: _Ground, monitor: Monitor, budget: int, *, shortcuts: bool) -
     return Watched(tuple(caught), found.explored, found.states)
 
 
-class _Ground:
-    """What all walks over a plan share."""
-
-    def __init__(self, plan: Plan) -> None:
-        self.plan = plan
-        self.frames = Frames(plan.frame)
-        self.beside: dict[str, int] = {}
-        """For each step the steps of its frame that may come before it or after it."""
-        self.order: dict[int, list[int]] = {}
-        """For each frame, by its identity, which the plan keeps alive, an order of its steps."""
-        self.passes: dict[str, Move] = {}
-        """Each step done without failing."""
-        self._look(plan.frame)
-
-    def _look(self, frame: Frame) -> None:
-        later = [0] * len(frame.steps)
-        for j, earlier in enumerate(frame.before):
-            for i in bits(earlier):
-                later[i] |= 1 << j
-        everything = (1 << len(frame.steps)) - 1
-        counts = [earlier.bit_count() for earlier in frame.before]
-        self.order[id(frame)] = sorted(range(len(counts)), key=counts.__getitem__)
-        for i, step in enumerate(frame.steps):
-            self.passes[step.id] = Move(step.id, True if step.may_fail else None)
-            self.beside[step.id] = everything & ~(later[i] | frame.before[i] | 1 << i)
-            otherwise = step.otherwise
-            while otherwise is not None:
-                self._look(otherwise.frame)
-                otherwise = otherwise.ending.then if isinstance(otherwise.ending, BackTo) else None
-
-
 @dataclass(frozen=True, slots=True)
 class _Node:
     stack: Stack
@@ -107,63 +101,65 @@ class _Node:
     """What was done since the parent, idle steps included."""
 
 
-class _Idle(NamedTuple):
-    """A step that means nothing to a monitor."""
+class _Meaning(NamedTuple):
+    """What the steps of a frame mean to a monitor, those of all frames under it included."""
 
-    bit: Mask
-    waits_for: Mask
-    """What comes before it and is not idle itself."""
-    move: Move
+    most: Touch
+    counting: Mask
+    """Steps that mean something."""
+    changing: Mask
+    """Those of them that may change memory or conditions."""
+    eager: Mask
+    """Steps that only ask: done early, once nothing free beside them can change anything."""
 
 
 class _Walk:
     """What does not change from walk to walk of one monitor."""
 
-    def __init__(self, ground: _Ground, monitor: Monitor, budget: int) -> None:
+    def __init__(self, ground: Ground, monitor: Monitor, budget: int) -> None:
         plan = ground.plan
         self.ground, self.monitor, self.budget = ground, monitor, budget
         self.frames = ground.frames
         self.place = {name: i for i, name in enumerate(monitor.reads)}
         self.values = tuple(plan.conditions.get(name, ("",))[0] for name in monitor.reads)
-        self.rivals: dict[str, int] = {}
-        """For each step the steps of its frame that are free beside it and may change something."""
-        self.eager: set[str] = set()
-        """Steps that only ask: done early, once nothing free beside them can change anything."""
-        self.idle: dict[int, tuple[_Idle, ...]] = {}
-        """The idle steps of each frame, by its identity, in an order in which they can be done."""
-        self._visit(plan.frame)
+        self._touches: dict[int, Touch] = {}
+        """What each sort of step means."""
+        self.means: dict[int, _Meaning] = {}
+        """What the steps of each shape of frame mean."""
+        self._visit(ground.shape[id(plan.frame)])
 
-    def _visit(self, frame: Frame) -> Touch:
-        """Look at a frame and all frames under it; the most that any of its steps means."""
-        depths: list[Touch] = []
-        idle = 0
-        for i, step in enumerate(frame.steps):
-            means = bool(step.acts or step.makes)  # all that a monitor sees of a step
-            own = self.monitor.touches(step) if means else Touch.NOTHING
-            under = self._under(step.otherwise)
-            depths.append(max(own, under))
-            if depths[-1] is Touch.NOTHING:
-                idle |= 1 << i
-            elif own is Touch.ASKS and under is Touch.NOTHING:
-                self.eager.add(step.id)
-        self.idle[id(frame)] = tuple(
-            _Idle(1 << i, frame.before[i] & ~idle, self.ground.passes[frame.steps[i].id])
-            for i in self.ground.order[id(frame)]
-            if idle >> i & 1
-        )
-        changing = sum(1 << i for i, depth in enumerate(depths) if depth is Touch.CHANGES)
-        for step in frame.steps:
-            self.rivals[step.id] = changing & self.ground.beside[step.id]
-        return max(depths, default=Touch.NOTHING)
+    def _visit(self, shape: int) -> _Meaning:
+        """Look at a shape of frame and all under it."""
+        known = self.means.get(shape)
+        if known is not None:
+            return known
+        most, counting, changing, eager = Touch.NOTHING, 0, 0, 0
+        for one in self.ground.loud[shape]:
+            own, under = self._own(one), self._under(one.under)
+            touch = max(own, under)
+            if touch is Touch.NOTHING:
+                continue
+            counting |= 1 << one.place
+            if touch is Touch.CHANGES:
+                changing |= 1 << one.place
+            if own is Touch.ASKS and under is Touch.NOTHING:
+                eager |= 1 << one.place
+            most = max(most, touch)
+        self.means[shape] = found = _Meaning(most, counting, changing, eager)
+        return found
 
-    def _under(self, otherwise: Otherwise | None) -> Touch:
-        most = Touch.NOTHING
-        while otherwise is not None:
-            most = max(most, self._visit(otherwise.frame))
-            ending = otherwise.ending
-            otherwise = None
-            if isinstance(ending, BackTo):
-                most, otherwise = Touch.CHANGES, ending.then
+    def _own(self, one: Loud) -> Touch:
+        if one.sort is None:
+            return Touch.NOTHING
+        known = self._touches.get(one.sort)
+        if known is None:
+            known = self._touches[one.sort] = self.monitor.touches(one.step)
+        return known
+
+    def _under(self, under: Under) -> Touch:
+        most = Touch.CHANGES if under.leads_back else Touch.NOTHING
+        for shape in under.shapes:
+            most = max(most, self._visit(shape).most)
         return most
 
     def run(self, *, short: bool, wanted: AbstractSet[Key] | None = None) -> Watched:
@@ -216,26 +212,31 @@ class _Walk:
     def _past_idle(self, stack: Stack) -> tuple[Moves, tuple[Run | Complete | Stopped, ...]] | None:
         """All idle steps that may be done one after the other, and what follows; None where there is none."""
         number, done = stack[-1]
+        frame = self.frames.frame(number)
+        counting = self.means[self.ground.shape[id(frame)]].counting
         open_ = ~done
         now = [
             idle
-            for idle in self.idle[id(self.frames.frame(number))]
-            if idle.bit & open_ and not idle.waits_for & open_
+            for idle in self.ground.idle(frame, counting)
+            if idle.all & open_ and not idle.waits_for & open_
         ]
         if not now:
             return None
-        for idle in now[:-1]:
-            done |= idle.bit
-        place, moves = now[-1].bit.bit_length() - 1, tuple(idle.move for idle in now)
+        steps = [one for idle in now for one in idle.steps if one[0] & ~done]
+        for bit, _ in steps[:-1]:
+            done |= bit
+        place, moves = steps[-1][0].bit_length() - 1, tuple([move for _, move in steps])
         return moves, self.frames.after((*stack[:-1], Level(number, done)), place, moves[-1].passed)
 
     def _next(self, node: _Node, *, short: bool) -> Iterator[tuple[int, Step, bool | None]]:
         """The steps that may come next with their outcomes; one alone where that is enough."""
         open_ = list(self.frames.enabled(node.stack))
-        done = node.stack[-1].done
         if short:
+            number, done = node.stack[-1]
+            means = self.means[self.ground.shape[id(self.frames.frame(number))]]
             for place, step in open_:
-                if step.id in self.eager and not self.rivals[step.id] & ~done:
+                rivals = means.changing & self.ground.beside[step.id]
+                if means.eager >> place & 1 and not rivals & ~done:
                     yield place, step, True if step.may_fail else None
                     return
         for place, step in open_:

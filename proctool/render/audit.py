@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
 
@@ -13,7 +13,9 @@ from proctool.model.numbers import numbers, parted, run
 from proctool.model.plan import Plan, every_step
 from proctool.model.verdict import Verdict
 from proctool.render import words
+from proctool.render.gaps import Spot, gathered
 from proctool.render.html import document
+from proctool.render.speech import counted, fixed, say, speaking
 
 _SIGNS = {
     Mark.YES: "✓",
@@ -27,11 +29,12 @@ _SIGNS = {
 _CLASSES = {Mark.YES: "yes", Mark.WORD: "word", Mark.NOT_ASKED: "none"}
 """The style of each mark; every other is a gap."""
 _VERDICTS = {
-    Verdict.SAFE: "proven safe",
-    Verdict.SAFE_WITH_DEVIATIONS: "proven safe with deviations",
-    Verdict.UNSAFE: "UNSAFE",
-    Verdict.UNPROVEN: "NOT PROVEN",
+    Verdict.SAFE: fixed("proven safe"),
+    Verdict.SAFE_WITH_DEVIATIONS: fixed("proven safe with deviations"),
+    Verdict.UNSAFE: fixed("UNSAFE"),
+    Verdict.UNPROVEN: fixed("NOT PROVEN"),
 }
+_UNKNOWN = fixed("It could not be resolved for the unit: nothing is known of it.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +75,8 @@ class Entry:
     run: str
     """A shortest run to the opening."""
     cells: tuple[Shown, ...]
-    wrong: tuple[str, ...]
-    """Its gaps, each in a sentence."""
+    wrong: tuple[tuple[str, str], ...]
+    """Its gaps, and by which steps each comes about."""
     word: bool
     sampled: bool
 
@@ -110,15 +113,6 @@ class CasePage:
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
-    """One gap in one sentence."""
-
-    target: str
-    where: str
-    said: str
-
-
-@dataclass(frozen=True, slots=True)
 class Claim:
     """The same thing said of one or more units or procedures."""
 
@@ -130,23 +124,27 @@ class Claim:
 
 def page(audit: Audit) -> str:
     """The audit as one HTML file that asks for nothing outside itself."""
+    languages = (case.plan.facts.language for case in audit.cases if case.plan and case.plan.facts)
+    language = next(languages, "en")
     sampled = {line.number for line in audit.sample.lines}
-    cases = tuple(_case(audit, case, place, sampled) for place, case in enumerate(audit.cases, start=1))
-    return document(
-        "audit.html.j2",
-        "screen",
-        ("audit.css",),
-        "audit.js",
-        audit=audit,
-        cases=cases,
-        gaps=tuple(gap for case in cases for gap in _gaps(case)),
-        aspects=tuple(aspect.value for aspect in Aspect),
-        legend=tuple((_SIGNS[mark], mark.value, _CLASSES.get(mark, "gap")) for mark in Mark),
-        energies=tuple(dict.fromkeys(entry.energy for case in cases for entry in case.entries)),
-        claims=_claims(audit.words),
-        findings=tuple(_finding(finding) for finding in audit.findings),
-        limits=words.UNCOVERED,
-    )
+    with speaking(language):
+        cases = tuple(_case(audit, case, place, sampled) for place, case in enumerate(audit.cases, start=1))
+        return document(
+            "audit.html.j2",
+            "screen",
+            ("audit.css",),
+            "audit.js",
+            language=language,
+            audit=audit,
+            cases=cases,
+            gaps=gathered((f"{c.title}, {c.unit}", said, spot) for c in cases for said, spot in _spots(c)),
+            aspects=tuple(words.capital(words.term(aspect)) for aspect in Aspect),
+            legend=tuple((_SIGNS[mark], words.term(mark), _CLASSES.get(mark, "gap")) for mark in Mark),
+            energies=tuple(dict.fromkeys(entry.energy for case in cases for entry in case.entries)),
+            claims=_claims(audit.words),
+            findings=tuple(_finding(finding) for finding in audit.findings),
+            limits=tuple(map(say, words.UNCOVERED)),
+        )
 
 
 class _Writer:
@@ -160,7 +158,7 @@ class _Writer:
         """A deed: its step, and the name of its device."""
         about = self.plan.unit.parts[deed.part].label
         if deed.step is None:
-            return Link("", "as found", about)
+            return Link("", say("as found"), about)
         return Link(self.target(deed.step), self.known[deed.step], about)
 
     def target(self, step: str) -> str:
@@ -183,14 +181,16 @@ class _Writer:
             sampled=sampled,
         )
 
-    def wrong(self, said: str, cell: Cell) -> str:
-        """A gap with what shows it."""
-        return f"{said}: {cell.why}." + (f" Steps: {run(cell.trace, self.known)}." if cell.trace else "")
+    def wrong(self, said: str, cell: Cell) -> tuple[str, str]:
+        """A gap, and what shows it."""
+        said = words.capital(say("{gap}: {why}.", gap=said, why=cell.why))
+        return said, run(cell.trace, self.known)
 
     def cell(self, cell: Cell) -> Shown:
         """A cell of the matrix."""
         main, later = (tuple(map(self.link, deeds)) for deeds in parted(cell.by, self.known))
-        return _shown(cell.aspect.value, cell.mark, main, later, cell.why, run(cell.trace, self.known))
+        label = words.capital(words.term(cell.aspect))
+        return _shown(label, cell.mark, main, later, cell.why, run(cell.trace, self.known))
 
     def asked(self, asked: Requirement) -> Shown:
         """A requirement on the written procedure."""
@@ -214,12 +214,12 @@ class _Writer:
 def _shown(
     label: str, mark: Mark, links: tuple[Link, ...], later: tuple[Link, ...], why: str, trace: str
 ) -> Shown:
-    return Shown(label, _CLASSES.get(mark, "gap"), _SIGNS[mark], mark.value, links, later, why, trace)
+    return Shown(label, _CLASSES.get(mark, "gap"), _SIGNS[mark], words.term(mark), links, later, why, trace)
 
 
 def _case(audit: Audit, case: Audited, place: int, sampled: set[int]) -> CasePage:
     anchor, plan = f"case-{place}", case.plan
-    verdict = case.judgement.verdict
+    verdict, orders = case.judgement.verdict, case.judgement.orders
     entries: tuple[Entry, ...] = ()
     asked: tuple[Shown, ...] = ()
     steps: tuple[StepLine, ...] = ()
@@ -234,9 +234,9 @@ def _case(audit: Audit, case: Audited, place: int, sampled: set[int]) -> CasePag
         title=case.title,
         procedure=case.procedure,
         unit=case.unit,
-        verdict=_VERDICTS[verdict],
+        verdict=say(_VERDICTS[verdict]),
         safe=verdict in {Verdict.SAFE, Verdict.SAFE_WITH_DEVIATIONS},
-        orders="" if case.judgement.orders is None else f"{case.judgement.orders:,}",
+        orders=counted("{n} order", "{n} orders", orders, n=f"{orders:,}") if orders is not None else "",
         entries=entries,
         asked=asked,
         lacks=tuple(f"{r.clause} {r.asks}: {r.why}." for r in case.requirements if r.gap),
@@ -245,17 +245,16 @@ def _case(audit: Audit, case: Audited, place: int, sampled: set[int]) -> CasePag
     )
 
 
-def _gaps(case: CasePage) -> Iterable[Gap]:
-    """Every gap of a case in one sentence; what one run shows together is told together."""
-    where = f"{case.title}, {case.unit}"
+def _spots(case: CasePage) -> Iterator[tuple[str, Spot]]:
+    """Every gap of a case, and where it is; what one run shows together is told together."""
     if not case.resolved:
-        yield Gap(case.anchor, where, "It could not be resolved for the unit: nothing is known of it.")
+        yield say(_UNKNOWN), Spot(case.anchor, "", "")
     for entry in case.entries:
-        about = f"{entry.part}, {entry.energy}" + (f", beside the {entry.beside}" if entry.beside else "")
-        for wrong in entry.wrong:
-            yield Gap(f"row-{entry.number}", where, f"{about}: {wrong}")
-    for lack in case.lacks:
-        yield Gap(f"{case.anchor}-asked", where, lack)
+        about = f"{entry.part}, {entry.energy}"
+        if entry.beside:
+            about = say("{about}, beside the {part}", about=about, part=entry.beside)
+        yield from ((said, Spot(f"row-{entry.number}", about, steps)) for said, steps in entry.wrong)
+    yield from ((lack, Spot(f"{case.anchor}-asked", "", "")) for lack in case.lacks)
 
 
 def _claims(said: Iterable[OnWord]) -> tuple[tuple[str, tuple[Claim, ...]], ...]:
@@ -268,16 +267,21 @@ def _claims(said: Iterable[OnWord]) -> tuple[tuple[str, tuple[Claim, ...]], ...]
 
 def _claim(same: list[OnWord]) -> Claim:
     places = (f"{word.span.file}:{word.span.line}" for word in same if word.span is not None)
-    where = ", ".join(dict.fromkeys(word.where for word in same))
-    return Claim(where, same[0].about, same[0].said, ", ".join(dict.fromkeys(places)))
+    where = words.commas(dict.fromkeys(word.where for word in same))
+    return Claim(where, same[0].about, same[0].said, words.commas(dict.fromkeys(places)))
 
 
 def _finding(finding: Finding) -> ReadOnly[str, str]:
-    line = f":{finding.span.line}" if finding.span is not None else ""
     return {
         "level": finding.level.value,
         "rule": finding.rule,
-        "place": f"{finding.file}{line}",
-        "where": " on ".join(filter(None, (finding.procedure, finding.unit))),
+        "place": f"{finding.file}:{finding.span.line}" if finding.span is not None else finding.file,
+        "where": _where(finding),
         "message": finding.message,
     }
+
+
+def _where(finding: Finding) -> str:
+    if finding.procedure and finding.unit:
+        return say("{procedure} on {unit}", procedure=finding.procedure, unit=finding.unit)
+    return finding.procedure or finding.unit or ""

@@ -13,6 +13,7 @@ from proctool.render import words
 from proctool.render.lockout import Card, LockPoint, Zero
 from proctool.render.manual import Isolation
 from proctool.render.meeting import exposed
+from proctool.render.speech import counted, say
 
 _LINES = 5
 """Least lines for people: a shift may bring more hands than the procedure asks for."""
@@ -56,10 +57,11 @@ def _points(
         yield LockPoint(
             number=number,
             isolator=words.capital(part.label),
-            place=part.text("place") or "place not stated",
+            place=part.text("place") or say("place not stated"),
             off=words.off_word(part),
-            lock=lock if name in main else f"{lock}; only once a check has failed",
-            cuts=words.listed(f"{row.energy} {row.size}" for row in own) or _energies(plan, part),
+            lock=lock if name in main else say("{lock}; only once a check has failed", lock=lock),
+            cuts=words.listed(say("{energy} {size}", energy=row.energy, size=row.size) for row in own)
+            or _energies(plan, part),
         )
 
 
@@ -72,22 +74,29 @@ def _energies(plan: Plan, part: Part) -> str:
 def _count(points: int, people: int, said: str) -> str:
     """How many locks are needed: each person locks every point, or the points once and a group lock each."""
     if not points:
-        return "No lock is put on in this procedure."
-    locks = _times(points, "lock")
-    where = _times(points, "lock point")
+        return say("No lock is put on in this procedure.")
+    locks = counted("{n} lock", "{n} locks", points)
+    where = counted("{n} lock point", "{n} lock points", points)
     if said and said != "each":
-        own = "1 personal lock" if people == 1 else f"{people} personal locks"
-        return f"{where}: {locks} and tags of the group, and {own} on the group lock, one of each."
+        own = counted("{n} personal lock", "{n} personal locks", people)
+        return say(
+            "{points}: {locks} and tags of the group, and {own} on the group lock, one of each.",
+            points=where,
+            locks=locks,
+            own=own,
+        )
     if people == 1:
-        return f"{where}: {locks} and as many tags for each person who works here."
-    return (
-        f"{where}: {locks} and as many tags for each person who works here, "
-        f"{points * people} of each for {people} people."
+        return say(
+            "{points}: {locks} and as many tags for each person who works here.", points=where, locks=locks
+        )
+    return say(
+        "{points}: {locks} and as many tags for each person who works here, "
+        "{all} of each for {people} people.",
+        points=where,
+        locks=locks,
+        all=points * people,
+        people=people,
     )
-
-
-def _times(number: int, name: str) -> str:
-    return f"{number} {name}" if number == 1 else f"{number} {name}s"
 
 
 def _zeros(rows: tuple[Isolation, ...]) -> Iterator[Zero]:
@@ -115,11 +124,13 @@ def _lost(plan: Plan, network: Network, isolated: Iterable[str]) -> Iterator[str
         lost &= ~_reach(network, energy.id, sources, off) & (missed | users | fed) & ~worked_on
         if lost:
             names = words.listed(parts[name].label for name in network.names(lost))
-            yield f"{words.capital(energy.name)}: {names}."
+            yield say("{energy}: {parts}.", energy=words.capital(energy.name), parts=names)
     for name in network.names(off & ~network.normally_off):
         if parts[name].site:
-            label = words.capital(parts[name].label)
-            yield f"{label} belongs to the site: ask there what else it feeds, before it is switched off."
+            yield say(
+                "{isolator} belongs to the site: ask there what else it feeds, before it is switched off.",
+                isolator=words.capital(parts[name].label),
+            )
 
 
 def _reach(network: Network, energy: str, sources: Mask, off: Mask) -> Mask:
@@ -135,4 +146,10 @@ def _told(plan: Plan, numbers: Mapping[str, str]) -> Iterator[str]:
                 steps.setdefault(act.what, []).append(numbers[step.id])
     for who, told in steps.items():
         places = words.listed(sorted(told, key=lambda number: int(number.split(".")[0])))
-        yield f"{words.capital(who)}, at {'step' if len(told) == 1 else 'steps'} {places}."
+        yield counted(
+            "{who}, at step {numbers}.",
+            "{who}, at steps {numbers}.",
+            len(told),
+            who=words.capital(who),
+            numbers=places,
+        )

@@ -9,21 +9,27 @@ from proctool.model.comparison import Safety, Section, Sheet, Side
 from proctool.model.verdict import Verdict
 from proctool.render import words
 from proctool.render.html import document
+from proctool.render.speech import counted, fixed, say, speaking
 
 _SAFETY = {
-    Safety.WORSE: "Safety worse",
-    Safety.BETTER: "Safety better",
-    Safety.DIFFERENT: "Safety different",
-    Safety.SAME: "Safety the same",
+    Safety.WORSE: fixed("Safety worse"),
+    Safety.BETTER: fixed("Safety better"),
+    Safety.DIFFERENT: fixed("Safety different"),
+    Safety.SAME: fixed("Safety the same"),
 }
 _VERDICTS = {
-    Verdict.SAFE: "Proven safe",
-    Verdict.SAFE_WITH_DEVIATIONS: "Safe with recorded deviations",
-    Verdict.UNSAFE: "UNSAFE",
-    Verdict.UNPROVEN: "NOT PROVEN",
+    Verdict.SAFE: fixed("Proven safe"),
+    Verdict.SAFE_WITH_DEVIATIONS: fixed("Safe with recorded deviations"),
+    Verdict.UNSAFE: fixed("UNSAFE"),
+    Verdict.UNPROVEN: fixed("NOT PROVEN"),
 }
-_SIGNS = {"+": "new", "-": "gone", "~": "differs", "!": "worse", "=": "as before"}
-"""The signs of rows in words: no meaning hangs on a sign or a colour alone."""
+_SIGNS = {
+    "+": ("new", fixed("new")),
+    "-": ("gone", fixed("gone")),
+    "~": ("differs", fixed("differs")),
+    "!": ("worse", fixed("worse")),
+}
+"""Style and words of the signs of rows: no meaning hangs on a sign or a colour alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,42 +51,49 @@ def page(sheets: Sequence[Sheet], alone: Sequence[str] = ()) -> str:
 
     `alone` tells of units that only one side is for.
     """
-    views = tuple(_view(sheet, f"unit-{place}") for place, sheet in enumerate(sheets, start=1))
     plans = (side.plan for sheet in sheets for side in (sheet.comparison.old, sheet.comparison.new))
     facts = next((plan.facts for plan in plans if plan is not None and plan.facts is not None), None)
-    return document(
-        "compare.html.j2",
-        "screen",
-        ("compare.css",),
-        language=facts.language if facts is not None else "en",
-        library=facts.library if facts is not None else "",
-        views=views,
-        alone=alone,
-        signs=_SIGNS,
-        title=" · ".join(dict.fromkeys(view.title for view in views)),
-    )
+    language = facts.language if facts is not None else "en"
+    with speaking(language):
+        views = tuple(_view(sheet, f"unit-{place}") for place, sheet in enumerate(sheets, start=1))
+        return document(
+            "compare.html.j2",
+            "screen",
+            ("compare.css",),
+            language=language,
+            library=facts.library if facts is not None else "",
+            views=views,
+            alone=alone,
+            signs={sign: (style, say(name)) for sign, (style, name) in _SIGNS.items()},
+            title=" · ".join(dict.fromkeys(view.title for view in views)),
+        )
 
 
 def _view(sheet: Sheet, anchor: str) -> View:
     found = sheet.comparison
     return View(
-        _SAFETY[found.safety],
+        say(_SAFETY[found.safety]),
         found.safety.value,
         sheet.headline,
         sheet.title,
         anchor,
-        (("Was", *_side(found.old)), ("Now", *_side(found.new))),
+        ((say("Was"), *_side(found.old)), (say("Now"), *_side(found.new))),
         sheet.sections,
     )
 
 
 def _side(side: Side) -> tuple[str, str]:
     judgement = side.judgement
-    said = [_VERDICTS[judgement.verdict]]
+    said = [say(_VERDICTS[judgement.verdict])]
     if not judgement.states:
-        said.append("could not be resolved for this unit")
+        said.append(say("could not be resolved for this unit"))
     elif judgement.orders is not None:
-        said.append(f"{judgement.orders:,} order{'' if judgement.orders == 1 else 's'} allowed")
+        orders = judgement.orders
+        said.append(counted("{n} order allowed", "{n} orders allowed", orders, n=f"{orders:,}"))
     if judgement.states:
-        said.append(f"{judgement.states:,} states looked at")
-    return side.name, words.capital("; ".join(said))
+        said.append(
+            counted(
+                "{n} states looked at", "{n} states looked at", judgement.states, n=f"{judgement.states:,}"
+            )
+        )
+    return side.name, words.capital(words.clauses(said))

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from proctool.render import words
 from proctool.render.grid import Pair
 from proctool.render.manual import Departure, Deviated
+from proctool.render.speech import counted, say
 
 
 def departures(deviations: Sequence[Deviated], numbers: Mapping[str, str]) -> tuple[Departure, ...]:
@@ -20,8 +21,13 @@ def named(deviations: Sequence[Deviated], numbers: Mapping[str, str]) -> str:
         return ""
     places = list(dict.fromkeys(_place(_number(one.step, numbers)) for one in deviations))
     first = min(one.until for one in deviations)
-    lead = "Deviation" if len(deviations) == 1 else f"{len(deviations)} deviations"
-    return f"{lead}: {words.listed(places)}. Not valid after {first}."
+    return counted(
+        "Deviation: {places}. Not valid after {date}.",
+        "{n} deviations: {places}. Not valid after {date}.",
+        len(deviations),
+        places=words.listed(places),
+        date=first,
+    )
 
 
 def _departure(one: Deviated, number: str) -> Departure:
@@ -30,17 +36,17 @@ def _departure(one: Deviated, number: str) -> Departure:
         target=words.anchor(number) if number else "",
         message=one.message,
         entries=(
-            Pair("Why", one.why or "not stated"),
-            Pair("Do this instead", one.instead or "not stated"),
-            Pair("Granted by", one.by or "not stated"),
-            Pair("Until", one.until),
-            Pair("Rule", one.rule),
+            Pair(say("Why"), one.why or say("not stated")),
+            Pair(say("Do this instead"), one.instead or say("not stated")),
+            Pair(say("Granted by"), one.by or say("not stated")),
+            Pair(say("Until"), one.until),
+            Pair(say("Rule"), one.rule),
         ),
     )
 
 
 def _place(number: str) -> str:
-    return f"step {number}" if number else "the whole procedure"
+    return say("step {number}", number=number) if number else say("the whole procedure")
 
 
 def _number(step: str | None, numbers: Mapping[str, str]) -> str:

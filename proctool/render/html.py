@@ -17,7 +17,6 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from proctool.render import prose
-from proctool.render.catalogue import catalogue
 from proctool.render.fonts import MARKS, TEXT, faces
 from proctool.render.long_words import breakable
 from proctool.render.manual import Manual, Scale
@@ -25,6 +24,7 @@ from proctool.render.pictures.palette import PAPER, stylesheet
 from proctool.render.pictures.picture import Picture
 from proctool.render.pictures.svg import svg
 from proctool.render.slim import slim
+from proctool.render.speech import counted, marked, say, speaking
 
 Medium = Literal["screen", "paper"]
 """A page with boxes to tick and links to follow, or the source of a PDF."""
@@ -98,22 +98,34 @@ def document(
     code = _code(script) if script else ""
     shown = context.get("manual")
     language = shown.language if isinstance(shown, Manual) else str(context.get("language", "en"))
-    written: str = (
-        environment(language)
-        .get_template(template)
-        .render(
-            context,
-            style=_STYLE_HERE,
-            policy=_POLICY_HERE,
-            script=Markup(code),  # noqa: S704 - our own file
+    with speaking(language):
+        numbering = _numbering()
+        written = (
+            environment()
+            .get_template(template)
+            .render(
+                context,
+                style=_STYLE_HERE,
+                policy=_POLICY_HERE,
+                script=Markup(code),  # noqa: S704 - our own file
+            )
         )
-    )
     if medium == "paper":
         written = breakable(written)
     # The letters that a page needs are known when it is written.
-    style = faces(written, "woff2" if medium == "screen" else "truetype") + "\n" + _style(medium, styles)
+    face = faces(written + numbering, "woff2" if medium == "screen" else "truetype")
+    style = f"{face}\n{_style(medium, styles)}".replace("PAGE-OF-PAGES", numbering)
     policy = _POLICY.format(_digest(style), f" script-src '{_digest(code)}';" if code else "")
     return written.replace(_POLICY_HERE, policy, 1).replace(_STYLE_HERE, style, 1)
+
+
+def _numbering() -> str:
+    """The number of a sheet, as `content` of a style."""
+    said = re.split(r"\{(pages?)\}", say("Page {page} of {pages}"))
+    pieces = (
+        f"counter({text})" if n % 2 else json.dumps(text, ensure_ascii=False) for n, text in enumerate(said)
+    )
+    return " ".join(piece for piece in pieces if piece != '""')
 
 
 def _digest(text: str) -> str:
@@ -146,12 +158,10 @@ def data_uri(content: bytes) -> str | None:
     return f"data:{kind};base64,{base64.b64encode(content).decode('ascii')}" if kind else None
 
 
-@lru_cache(maxsize=8)
-def environment(language: str) -> Environment:
-    """The templates, with the fixed words of a language: `_` in them, and the filter `said`."""
-    words = catalogue(language)
+@lru_cache(maxsize=1)
+def environment() -> Environment:
+    """The templates. In them `_` says a fixed word, `counted` what is said of a number of things."""
     made = Environment(
-        extensions=["jinja2.ext.i18n"],
         loader=PackageLoader("proctool.render"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -164,8 +174,8 @@ def environment(language: str) -> Environment:
     made.filters["svg"] = _drawn
     made.filters["slim"] = slim
     made.filters["scales"] = _scales
-    made.filters["said"] = words.gettext
-    made.install_gettext_translations(words)  # type: ignore[attr-defined] # of the extension
+    made.globals["_"] = marked
+    made.globals["counted"] = counted
     return made
 
 

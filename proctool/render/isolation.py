@@ -15,6 +15,7 @@ from proctool.render.devices import at_start, before_step
 from proctool.render.manual import Isolation
 from proctool.render.meeting import EXPOSING, exposed, least_waits, met
 from proctool.render.readings import Shows
+from proctool.render.speech import say
 
 
 def isolation(plan: Plan, network: Network, shows: Shows) -> tuple[Isolation, ...]:
@@ -36,24 +37,25 @@ def isolation(plan: Plan, network: Network, shows: Shows) -> tuple[Isolation, ..
             continue
         relieved = _relieved(energy, acts, network, shows)
         verified, normal = _verified(energy, acts, network, plan, shows)
-        size = show_text(energy.normal, shows) or "size not stated"
-        kind = words.FORMS[energy.form]
+        size = show_text(energy.normal, shows) or say("size not stated")
+        kind = say(words.FORMS[energy.form])
         said = words.capital(energy.name)
-        said = said if kind.startswith(energy.name) else f"{said} ({kind})"
+        said = said if kind.startswith(energy.name) else say("{name} ({kind})", name=said, kind=kind)
         places = [
             (
                 f"{words.capital(part.label)}: {words.off_word(part)}",
-                part.text("place") or "place not stated",
+                part.text("place") or say("place not stated"),
                 words.lock(part, locked=part.id in locked),
                 part.id,
             )
             for part in cut
         ]
         if not places:
-            places = [("Not brought in yet" if energy.brought else "No isolator is used", "—", "—", "")]
-        zero = show_text(energy.safe, shows) or "not stated"
+            none = say("Not brought in yet") if energy.brought else say("No isolator is used")
+            places = [(none, "—", "—", "")]
+        zero = show_text(energy.safe, shows) or say("not stated")
         for n, (isolator, place, lock, name) in enumerate(places):
-            whole = (relieved, verified, normal) if n == 0 else ("as above",) * 3
+            whole = (relieved, verified, normal) if n == 0 else (say("as above"),) * 3
             rows.append(Isolation(said, size, isolator, place, lock, *whole, zero, name))
     return tuple(rows)
 
@@ -68,22 +70,27 @@ def _relieved(energy: Energy, acts: Iterable[Act], network: Network, shows: Show
         part = unit.parts[act.part]
         if act.verb == "vent" and energy.form in FLUIDS:
             to = part.text("to")
-            said.append(f"open {part.label}" + (f" (to {to})" if to else ""))
+            if to:
+                said.append(say("open {vent} (to {place})", vent=part.label, place=to))
+            else:
+                said.append(say("open {vent}", vent=part.label))
         elif act.verb == "discharge" and (energy.form not in FLUIDS or energy.id in part.keeps):
-            said.append(f"discharge {part.label}")
+            said.append(say("discharge {part}", part=part.label))
             waits += (
-                f"at least {show_text(least, shows)} for the {of.label}"
+                say("at least {time} for the {part}", time=show_text(least, shows), part=of.label)
                 for of, e, least in least_waits(act, network)
                 if e == energy.id
             )
         elif act.verb == "flush" and energy.form is Form.CHEMICAL:
-            said.append(f"flush {part.label}")
+            said.append(say("flush {part}", part=part.label))
     if said:
-        wait = f"; wait {words.listed(dict.fromkeys(waits))}" if waits else ""
-        return words.listed(dict.fromkeys(said)) + wait
+        how = words.listed(dict.fromkeys(said))
+        if not waits:
+            return how
+        return say("{how}; wait {times}", how=how, times=words.listed(dict.fromkeys(waits)))
     if energy.form not in KEPT_BY_ALL and not network.stores & on_line:
-        return "nothing is stored: gone when the isolator is off"
-    return "NOT RELIEVED in this procedure"
+        return say("nothing is stored: gone when the isolator is off")
+    return say("NOT RELIEVED in this procedure")
 
 
 def _verified(
@@ -103,16 +110,20 @@ def _verified(
             if by.usual:
                 usual.append(f"{by.label}: {show_text(by.usual, shows)}")
         elif by.role is Role.VENT and energy.form in FLUIDS and on_line:
-            said.setdefault(f"no more flow at {by.label}", []).append(unit.parts[act.part].name)
-    normal = "; ".join(dict.fromkeys(usual)) or show_text(energy.normal, shows) or "not stated"
+            said.setdefault(say("no more flow at {vent}", vent=by.label), []).append(
+                unit.parts[act.part].name
+            )
+    normal = words.clauses(dict.fromkeys(usual)) or show_text(energy.normal, shows) or say("not stated")
     if said:
-        return "; ".join(
-            f"{name} (for {words.listed(dict.fromkeys(at))})" for name, at in said.items()
-        ), normal
+        every = (
+            say("{gauge} (for {parts})", gauge=name, parts=words.listed(dict.fromkeys(at)))
+            for name, at in said.items()
+        )
+        return words.clauses(every), normal
     opened = {(part, e) for part, e in met(network, exposed(plan)) if part in exposed(plan)}
     if any(e == energy.id for _, e in opened):
-        return "NOT VERIFIED in this procedure", normal
-    return f"not measured: no part with {energy.name} is opened", normal
+        return say("NOT VERIFIED in this procedure"), normal
+    return say("not measured: no part with {energy} is opened", energy=energy.name), normal
 
 
 def at_zero(plan: Plan) -> bool:
@@ -129,14 +140,24 @@ def untouched(network: Network, met: frozenset[str], shows: Shows) -> str:
             continue
         on_line = network.on_line[energy.id]
         at = network.names(on_line & network.holders) or network.names(on_line & network.sources[energy.id])
-        size = f", {show_text(energy.normal, shows)}," if energy.normal else ""
+        size = show_text(energy.normal, shows) if energy.normal else ""
         where = words.listed(network.unit.parts[name].label for name in at)
-        said.append(f"{energy.name}{size}" + (f" at the {where}" if where else ""))
-    return (
-        f"These stay live during this job, and no step touches them: {'; '.join(said).rstrip(',')}."
-        if said
-        else ""
+        said.append(_at(energy.name, size, where))
+    if not said:
+        return ""
+    return say(
+        "These stay live during this job, and no step touches them: {energies}.",
+        energies=words.clauses(said),
     )
+
+
+def _at(energy: str, size: str, parts: str) -> str:
+    """An energy, its size and the parts where it is, as far as they are known."""
+    if size and parts:
+        return say("{energy}, {size}, at the {parts}", energy=energy, size=size, parts=parts)
+    if parts:
+        return say("{energy} at the {parts}", energy=energy, parts=parts)
+    return say("{energy}, {size}", energy=energy, size=size) if size else energy
 
 
 def first_exposure(frame: Frame) -> int | None:
@@ -170,12 +191,23 @@ def still_live(plan: Plan, proof: Proof, network: Network) -> tuple[str, ...]:
         parts = [n for n in unit.parts if n in parts and unit.parts[n].label not in ends]
         if parts:
             at = words.listed(unit.parts[n].label for n in parts)
-            line = f"{words.capital(energy.name)} is live at the {at}"
-            line += f", up to the {words.listed(ends)}" if ends else "; nothing isolates it"
-            found.append(line + ".")
+            line = (
+                say(
+                    "{energy} is live at the {parts}, up to the {isolators}.",
+                    energy=energy.name,
+                    parts=at,
+                    isolators=words.listed(ends),
+                )
+                if ends
+                else say(
+                    "{energy} is live at the {parts}; nothing isolates it.", energy=energy.name, parts=at
+                )
+            )
+            found.append(words.capital(line))
         if trapped:
             names = words.listed(unit.parts[n].label for n in unit.parts if n in trapped)
-            found.append(f"{words.capital(energy.name)} is cut off but still in the {names}.")
+            line = say("{energy} is cut off but still in the {parts}.", energy=energy.name, parts=names)
+            found.append(words.capital(line))
     if worst is None:
-        found.append("The proof did not reach this step: take every part as live.")
+        found.append(say("The proof did not reach this step: take every part as live."))
     return tuple(found)

@@ -9,6 +9,7 @@ from proctool.model.plan import Frame
 from proctool.model.unit import Part
 from proctool.render import words
 from proctool.render.order import Free, Tangled, free_of, pieces, reading_order
+from proctool.render.speech import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +24,18 @@ class Note:
     def said(self, ranges: Callable[[Sequence[int]], str]) -> str:
         """The note in words; `ranges` says step numbers."""
         if all(len(track) == 1 for track in self.tracks):
-            return words.capital(f"{ranges([i for track in self.tracks for i in track])}: in any order.")
-        parts = [
-            ranges(track) + (f" ({name})" if name else "")
+            every = ranges([i for track in self.tracks for i in track])
+            return words.capital(say("{steps}: in any order.", steps=every))
+        tracks = (
+            say("{steps} ({name})", steps=ranges(track), name=name) if name else ranges(track)
             for track, name in zip(self.tracks, self.names, strict=True)
-        ]
-        said = words.capital(words.listed(parts))
-        return f"{said}: either first, or turn about. Keep the order inside each."
+        )
+        return words.capital(
+            say(
+                "{tracks}: either first, or turn about. Keep the order inside each.",
+                tracks=words.listed(tracks),
+            )
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,11 @@ from proctool.model.rows import Row, Table
 from proctool.render.grid import Sheet
 from proctool.render.html import Paper, document
 from proctool.render.pdf import written_pdf
+from proctool.render.speech import fixed, say, speaking
 from proctool.render.tables import sheets
 from proctool.render.view import with_plots
 
-_UNGAUGED = "How far off the readings can be is not known here: nothing is added to the limit for it."
+_UNGAUGED = fixed("How far off the readings can be is not known here: nothing is added to the limit for it.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ def loose_sheets(tables: Sequence[Table], *, gauged: bool = True) -> tuple[Sheet
     if gauged:
         return sheets(tables, ())
     bare = (replace(table, rows=tuple(map(_as_read, table.rows))) for table in tables)
-    return tuple(replace(one, bands=None, meanings=(), errors=(_UNGAUGED,)) for one in sheets(bare, ()))
+    return tuple(replace(one, bands=None, meanings=(), errors=(say(_UNGAUGED),)) for one in sheets(bare, ()))
 
 
 def _as_read(row: Row) -> Row:
@@ -63,8 +64,10 @@ def loose_pdf(
     origin: Origin, tables: Sequence[Table], paper: Paper = Paper.A4, *, gauged: bool = True
 ) -> bytes:
     """The tables as PDF (PDF/UA-1), each on a sheet; with their bands drawn where they are gauged."""
-    every = loose_sheets(tables, gauged=gauged)
-    drawn = with_plots(every, tables) if gauged else every
+    with speaking(origin.language):
+        every = loose_sheets(tables, gauged=gauged)
+        drawn = with_plots(every, tables) if gauged else every
     shown = _Loose(origin, origin.language, origin.library, drawn)
     styles = ("tables.css", *(("letter.css",) if paper is Paper.LETTER else ()))
-    return written_pdf(document("loose.html.j2", "paper", styles, manual=shown, tight=0))
+    source = document("loose.html.j2", "paper", styles, language=origin.language, manual=shown, tight=0)
+    return written_pdf(source)

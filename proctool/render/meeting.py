@@ -12,6 +12,7 @@ from proctool.network.reach import Network, bits
 from proctool.render import words
 from proctool.render.devices import Devices
 from proctool.render.manual import Hazard
+from proctool.render.speech import say
 
 EXPOSING = frozenset({"open", "uncover"})
 """Acts that bring a person to what a part holds."""
@@ -73,7 +74,9 @@ def hazard(danger: Danger) -> Hazard:
     """A safety message as shown. NOTICE has no triangle: it is not about injury (ANSI Z535.4)."""
     kind = danger.word.lower()
     known = kind if kind in {"danger", "warning", "caution", "notice"} else "warning"
-    return Hazard(danger.word.upper(), known, known != "notice", danger.hazard, danger.harm, danger.avoid)
+    return Hazard(
+        say(danger.word.upper()), known, known != "notice", danger.hazard, danger.harm, danger.avoid
+    )
 
 
 def unique(hazards: Sequence[Hazard]) -> tuple[Hazard, ...]:
@@ -92,16 +95,23 @@ def hazards(step: Step, network: Network) -> tuple[Hazard, ...]:
 
 def needs(step: Step, network: Network, devices: Devices) -> tuple[str, ...]:
     """The needs written, and those that opening a part brings."""
-    written = [words.need(network.unit.parts.get(n.name), n.name, n.word) for n in _together(step.needs)]
-    derived: list[str] = []
+    derived: dict[str, None] = {}
+    told: set[tuple[str, str]] = set()
     for act in step.acts:
         if act.verb in EXPOSING and act.part in network.place:
-            derived += _opening(act, network, devices)
-    new = [need for need in written if not any(f"{said} ".startswith(f"{need} ") for said in derived)]
+            for said, covers in _opening(act, network, devices):
+                derived[said] = None
+                told.update(covers)
+    written = (need for need in _together(step.needs) if (need.name, need.word) not in told)
+    new = [words.need(network.unit.parts.get(need.name), need.name, need.word) for need in written]
     return tuple(dict.fromkeys([*derived, *new]))
 
 
-def _opening(act: Act, network: Network, devices: Devices) -> list[str]:
+_Told = tuple[str, tuple[tuple[str, str], ...]]
+"""A need in words, and which needs (name, word) a step has no need to write as well."""
+
+
+def _opening(act: Act, network: Network, devices: Devices) -> list[_Told]:
     """What holds the energies from a part: its isolators, its way out, its zero."""
     parts = network.unit.parts
     isolators: list[str] = []
@@ -120,13 +130,19 @@ def _opening(act: Act, network: Network, devices: Devices) -> list[str]:
         if network.unit.energies[energy].fluid and name == act.part:
             ways = network.sure(energy, here, off) & network.mask(devices.vented)
             vents += network.names(ways)
-    found = [words.off_locked(parts[n], locked=n in devices.locked) for n in parts if n in isolators]
-    found += [f"{parts[n].label} open" for n in parts if n in vents]
+    found: list[_Told] = [
+        (words.off_locked(part, locked=n in devices.locked), ((n, words.off_name(part)),))
+        for n, part in parts.items()
+        if n in isolators
+    ]
+    found += [(words.need(parts[n], n, "open"), ((n, "open"),)) for n in parts if n in vents]
     if act.verb == "open":
-        found.append(f"{parts[act.part].label} relieved and verified")
+        covers = ((act.part, "proven"), (act.part, "relieved"))
+        found.append((words.need(parts[act.part], act.part, "proven"), covers))
     for name, energy in pairs:
         if name != act.part:
-            found.append(f"{parts[name].label}: {network.unit.energies[energy].name} at zero")
+            said = network.unit.energies[energy].name
+            found.append((say("{part}: {energy} at zero", part=parts[name].label, energy=said), ()))
     return found
 
 

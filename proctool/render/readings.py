@@ -12,6 +12,7 @@ from proctool.network.reach import Network
 from proctool.render.grid import Pair
 from proctool.render.manual import Blank, Scale
 from proctool.render.meeting import least_waits
+from proctool.render.speech import say
 
 Shows = Mapping[str, tuple[str, ...]]
 """For each kind of quantity the measures shown, the one that is read first."""
@@ -30,19 +31,31 @@ def facts(step: Step, network: Network, shows: Shows) -> tuple[Pair, ...]:
     parts = network.unit.parts
     gauge = parts.get(step.gauge or "")
     if step.lasts:
-        least = "at least " if step.kind is StepKind.WAIT else ""
-        found.append(Pair("Duration", least + show_text(step.lasts, shows)))
+        time = show_text(step.lasts, shows)
+        said = say("at least {time}", time=time) if step.kind is StepKind.WAIT else time
+        found.append(Pair(say("Duration"), said))
     for act in step.acts:
         for part, energy, least in least_waits(act, network):
             name = network.unit.energies[energy].name
-            found.append(
-                Pair("Least wait", f"{show_text(least, shows)} for {name} to leave the {part.label}")
+            said = say(
+                "{time} for {energy} to leave the {part}",
+                time=show_text(least, shows),
+                energy=name,
+                part=part.label,
             )
+            found.append(Pair(say("Least wait"), said))
     within = show_text(limits(step, parts), shows)
     if gauge is not None and step.kind is StepKind.WAIT:
-        found.append(Pair("Until", f"{gauge.label} reads {within or 'the value above'}"))
+        said = (
+            say("{gauge} reads {value}", gauge=gauge.label, value=within)
+            if within
+            else say("{gauge} reads the value above", gauge=gauge.label)
+        )
+        found.append(Pair(say("Until"), said))
+    elif within and gauge is not None:
+        found.append(Pair(say("Must be"), say("{value} on {gauge}", value=within, gauge=gauge.label)))
     elif within:
-        found.append(Pair("Must be", within + (f" on {gauge.label}" if gauge is not None else "")))
+        found.append(Pair(say("Must be"), within))
     return tuple(dict.fromkeys(found))
 
 
@@ -52,20 +65,19 @@ def blanks(step: Step, parts: Mapping[str, Part], shows: Shows) -> tuple[Blank, 
     if step.kind is StepKind.READ:
         return (reading(within, shows) if within else _unlimited(parts.get(step.gauge or ""), shows),)
     if step.kind is StepKind.WAIT:
-        return (Blank("Start"), Blank("End"), *((reading(within, shows),) if step.gauge else ()))
+        return (Blank(say("Start")), Blank(say("End")), *((reading(within, shows),) if step.gauge else ()))
     return ()
 
 
 def reading(within: str, shows: Shows) -> Blank:
     """The field of a reading that must lie within a range; one of bare words where that says none."""
-    return Blank("Reading", measure(within, shows), scales(within, shows))
+    return Blank(say("Reading"), measure(within, shows), scales(within, shows))
 
 
 def _unlimited(gauge: Part | None, shows: Shows) -> Blank:
     span = (gauge.text("span") or "") if gauge is not None else ""
-    return Blank(
-        "Reading", measure(span, shows), tuple(replace(s, low="", high="") for s in scales(span, shows))
-    )
+    unlimited = tuple(replace(scale, low="", high="") for scale in scales(span, shows))
+    return Blank(say("Reading"), measure(span, shows), unlimited)
 
 
 def measure(written: str, shows: Shows) -> str:

@@ -12,6 +12,7 @@ from proctool.render import readings
 from proctool.render.layout import lay_out
 from proctool.render.manual import Blank, Entry, Record
 from proctool.render.readings import Shows
+from proctool.render.speech import say
 
 
 def record(plan: Plan, shows: Shows) -> Record:
@@ -21,18 +22,18 @@ def record(plan: Plan, shows: Shows) -> Record:
     return Record(
         readings=tuple(e for number, step in numbered for e in _readings(number, step, plan, shows)),
         leaks=tuple(
-            Entry(number, step.text, show_text(step.lasts or "", shows), (Blank("No leak"),))
+            Entry(number, step.text, show_text(step.lasts or "", shows), (Blank(say("No leak")),))
             for number, step in numbered
             if any(act.verb == "leak_check" for act in step.acts)
         ),
         holds=tuple(
-            Entry(number, step.hold, "", (Blank("Signed"), Blank("Time")))
+            Entry(number, step.hold, "", (Blank(say("Signed")), Blank(say("Time"))))
             for number, step in numbered
             if step.hold
         ),
         fitted=facts.supplies if facts else (),
         failures=any(step.may_fail for step in every_step(plan.frame)),
-        people=(facts.people if facts else ()) or ("Done by",),
+        people=(facts.people if facts else ()) or (say("Done by"),),
     )
 
 
@@ -47,7 +48,7 @@ def _readings(number: str, step: Step, plan: Plan, shows: Shows) -> Iterator[Ent
     gauge = parts.get(step.gauge or "")
     if step.kind is StepKind.READ or (step.kind is StepKind.WAIT and gauge is not None):
         within = readings.limits(step, parts)
-        blanks = tuple(b for b in readings.blanks(step, parts, shows) if b.label == "Reading")
+        blanks = readings.blanks(step, parts, shows)[-1:]  # the last is the reading
         yield Entry(number, gauge.label if gauge else step.text, show_text(within, shows), blanks)
     for act in step.acts:
         shown_by = parts.get(act.by or "")
@@ -57,10 +58,10 @@ def _readings(number: str, step: Step, plan: Plan, shows: Shows) -> Iterator[Ent
 
 def _zero(number: str, by: Part, part: Part, plan: Plan, shows: Shows) -> Entry:
     energy = plan.unit.energies.get(by.energy or "")
-    what = f"{by.label} for the {part.label}"
+    what = say("{gauge} for the {part}", gauge=by.label, part=part.label)
     if by.role is Role.VENT or energy is None:
-        return Entry(number, what, "no more flow", (Blank("Seen"),))
+        return Entry(number, what, say("no more flow"), (Blank(say("Seen")),))
     if by.text("span") is None:  # a lamp shows zero without a number
-        return Entry(number, what, f"no {energy.name}", (Blank("Seen"),))
+        return Entry(number, what, say("no {energy}", energy=energy.name), (Blank(say("Seen")),))
     blank = readings.reading(readings.zero(energy.safe), shows)
-    return Entry(number, what, show_text(energy.safe, shows) or "zero", (blank,))
+    return Entry(number, what, show_text(energy.safe, shows) or say("zero"), (blank,))

@@ -11,11 +11,12 @@ from proctool.network.reach import Network
 from proctool.render import meeting, readings, words
 from proctool.render.alike import Shared, States
 from proctool.render.devices import Devices, after_frame, after_step, at_start, before_step
+from proctool.render.failing import NO_HELP, NOT_OK, READING, STILL, Lead, goes_back
 from proctool.render.layout import Layout, lay_out
 from proctool.render.manual import Failure, Heading, Item, Section, State
 from proctool.render.moments import Moments
+from proctool.render.speech import counted, say
 
-_LABELS = {StepKind.DO: "", StepKind.CHECK: "Check", StepKind.READ: "Read", StepKind.WAIT: "Wait"}
 _TOP_LEVEL = 3
 _LOWEST_LEVEL = 6
 
@@ -38,11 +39,24 @@ class _Around:
     def ranges(self, places: Sequence[int]) -> str:
         return words.ranges((self.layout.rank[i] + 1 for i in places), self.prefix)
 
+    def anchor(self, place: int) -> str:
+        return words.anchor(self.number(place))
+
     def up(self, levels: int) -> _Around:
         around = self
         for _ in range(levels):
             around = around.outer or around
         return around
+
+
+@dataclass(frozen=True, slots=True)
+class _Written:
+    """Steps that are written out already: their numbers in words, the first of them, the check above them."""
+
+    ranges: str
+    target: str
+    number: str
+    frame: Frame
 
 
 class StepWriter:
@@ -60,7 +74,7 @@ class StepWriter:
         """The number of each step that is written out, or of the one that stands for it, by path id."""
         self._shared = Shared(plan, proof, self.watched)
         self.moments = Moments(plan, self._shared.worst, run)
-        self._written: dict[object, tuple[str, str, Frame]] = {}
+        self._written: dict[object, _Written] = {}
 
     def sections(self) -> tuple[Section, ...]:
         """The main steps."""
@@ -96,12 +110,12 @@ class StepWriter:
         number = around.number(place)
         devices = before_step(around.frame, place, around.start, self.parts)
         left = after_step(step, devices, self.parts)
-        failed = "If the reading is outside" if step.kind is StepKind.READ else "If not OK"
+        failed = READING if step.kind is StepKind.READ else NOT_OK
         self.numbers[step.id] = number
         return Item(
             anchor=words.anchor(number),
             number=number,
-            label=_LABELS[step.kind],
+            label=say(words.KINDS[step.kind]) if step.kind in words.KINDS else "",
             text=step.text,
             hazards=meeting.hazards(step, self.network),
             needs=meeting.needs(step, self.network, devices),
@@ -116,7 +130,7 @@ class StepWriter:
                 if step.otherwise
                 else None
             ),
-            order=f"Can be done before or after {loose}." if loose else "",
+            order=say("Can be done before or after {steps}.", steps=loose) if loose else "",
             moment=self.moments.moment(around.frame, place),
         )
 
@@ -143,7 +157,7 @@ class StepWriter:
         around: _Around,
         place: int,
         otherwise: Otherwise,
-        lead: str,
+        lead: Lead,
         level: int,
         devices: Devices,
         used: int,
@@ -152,73 +166,64 @@ class StepWriter:
         frame = otherwise.frame
         sections: tuple[Section, ...] = ()
         refers = ""
+        said = say(lead.alone, times=lead.times)
         if frame.steps:
-            lead, sections, refers = self._instead(around, place, frame, lead, level, devices, used)
+            said, sections, refers = self._instead(around, place, frame, lead, level, devices, used)
             used += 0 if refers else len(frame.steps)
-        else:
-            lead = f"{lead}:"
         ending = otherwise.ending
-        then = "Then " if frame.steps else ""
+        failure = Failure(
+            said,
+            sections,
+            say("Then stop here.") if frame.steps else say("Stop here."),
+            target="",
+            text="",
+            stops=True,
+            refers=refers,
+        )
         if isinstance(ending, Continue):
-            return Failure(
-                lead,
-                sections,
-                words.capital(f"{then}go on after this step."),
-                "",
-                "",
-                stops=False,
-                refers=refers,
-            )
+            goes_on = say("Then go on after this step.") if frame.steps else say("Go on after this step.")
+            return replace(failure, ending=goes_on, stops=False)
         if not isinstance(ending, BackTo):
-            return Failure(
-                lead, sections, words.capital(f"{then}stop here."), "", ending.text, stops=True, refers=refers
-            )
+            return replace(failure, text=ending.text)
         back, first = self._back(around, ending)
-        times = f", at most {_times(ending.at_most)}" if ending.at_most is not None else ""
         after: Failure | None = None
+        often = words.repeated(ending.at_most) if ending.at_most is not None else ""
         if ending.then is not None:
-            again = (
-                f"If it is still not OK after going back {_times(ending.at_most)}"
-                if ending.at_most
-                else "If that does not help"
-            )
+            again = replace(STILL, times=often) if often else NO_HELP
             left = after_frame(frame, devices, self.parts)
             after = self._otherwise(around, place, ending.then, again, level, left, used)
-        elif ending.at_most is not None:
-            again = f"If it is still not OK after going back {_times(ending.at_most)}:"
-            after = Failure(again, (), "Stop here.", "", "", stops=True)
-        return Failure(
-            lead,
-            sections,
-            words.capital(f"{then}go back to step {back.number(first)} and work on from there{times}."),
-            words.anchor(back.number(first)),
-            "",
+        elif often:
+            after = Failure(say(STILL.alone, times=often), (), say("Stop here."), "", "", stops=True)
+        return replace(
+            failure,
+            ending=goes_back(back.number(first), often, after=bool(frame.steps)),
+            target=back.anchor(first),
             stops=False,
-            refers=refers,
             again=_kept(back, ending),
             then=after,
             undone=_undone(back, ending),
         )
 
     def _instead(
-        self, around: _Around, place: int, frame: Frame, lead: str, level: int, devices: Devices, used: int
+        self, around: _Around, place: int, frame: Frame, lead: Lead, level: int, devices: Devices, used: int
     ) -> tuple[str, tuple[Section, ...], str]:
         """The lead of a failure that has steps, its steps, and the anchor of those that stand for them."""
         step = around.frame.steps[place]
         key = self._shared.signature(frame, step.id)
-        if key in self._written:
-            said, number, other = self._written[key]
-            for one, same in zip(every_step(frame), every_step(other), strict=True):
+        written = self._written.get(key)
+        if written is not None:
+            for one, same in zip(every_step(frame), every_step(written.frame), strict=True):
                 if same.id in self.numbers:
                     self.numbers.setdefault(one.id, self.numbers[same.id])
-            lead = f"{lead}, do {said} now, as written out under step {number}."
-            return lead, (), words.anchor(said.split()[1])
+            said = say(lead.elsewhere, times=lead.times, steps=written.ranges, number=written.number)
+            return said, (), written.target
         layout = lay_out(frame, self.parts, first=used)
         start = self._shared.start(key, devices)
         inner = _Around(frame, layout, f"{around.number(place)}.", start, around, step.heading)
-        said = inner.ranges(range(len(frame.steps)))
-        self._written[key] = (said, around.number(place), frame)
-        return f"{lead}, do {said}:", self._sections(inner, level, self._shared.last(key)), ""
+        steps = inner.ranges(range(len(frame.steps)))
+        self._written[key] = _Written(steps, inner.anchor(layout.order[0]), around.number(place), frame)
+        sections = self._sections(inner, level, self._shared.last(key))
+        return say(lead.steps, times=lead.times, steps=steps), sections, ""
 
     def _back(self, around: _Around, ending: BackTo) -> tuple[_Around, int]:
         """The frame gone back to, and its first step that is done again."""
@@ -229,23 +234,24 @@ class StepWriter:
         return back, (named or undone or [0])[0]
 
 
-def _times(count: int | None) -> str:
-    return "once" if count == 1 else f"{count} times"
-
-
 def _kept(back: _Around, ending: BackTo) -> str:
     """Which of the steps gone back over stay done."""
     kept = [i for i in back.layout.order if ending.undone >> i & 1 and back.frame.steps[i].once]
     if not kept:
         return ""
-    verb = "is" if len(kept) == 1 else "are"
-    return words.capital(f"{back.ranges(kept)} {verb} done once only: if done already, skip.")
+    said = counted(
+        "{steps} is done once only: if done already, skip.",
+        "{steps} are done once only: if done already, skip.",
+        len(kept),
+        steps=back.ranges(kept),
+    )
+    return words.capital(said)
 
 
 def _undone(back: _Around, ending: BackTo) -> tuple[str, ...]:
     """The anchors of the steps gone back over that are done again."""
     again = (i for i in back.layout.order if ending.undone >> i & 1 and not back.frame.steps[i].once)
-    return tuple(words.anchor(back.number(i)) for i in again)
+    return tuple(back.anchor(i) for i in again)
 
 
 def _without(above: tuple[str, ...], titles: tuple[str, ...]) -> tuple[str, ...]:

@@ -10,19 +10,30 @@ from math import ceil
 from proctool.model.rows import AnswerColumn, Due, Gauge, ReadingColumn, SafeSide, Table, Way
 from proctool.render import words
 from proctool.render.grid import Pair
+from proctool.render.speech import fixed, say
 
 BANDS = (
-    Pair("Due", "The true values are at the limit or past it, however far off the gauges are. Do the work."),
-    Pair("Gauges cannot tell", "The true values can lie on either side of the limit. Do the work."),
-    Pair("Soon", "Not due yet, but close. Plan the work."),
-    Pair("Not due", "Not due, however far off the gauges are."),
+    (
+        fixed("Due"),
+        fixed("The true values are at the limit or past it, however far off the gauges are. Do the work."),
+    ),
+    (
+        fixed("Gauges cannot tell"),
+        fixed("The true values can lie on either side of the limit. Do the work."),
+    ),
+    (fixed("Soon"), fixed("Not due yet, but close. Plan the work.")),
+    (fixed("Not due"), fixed("Not due, however far off the gauges are.")),
 )
 """The four bands of a due answer, and what each asks for."""
 
 _SAFE = {
-    SafeSide.LOW: "{answer} is rounded down: less is the safe side. Do not go above it.",
-    SafeSide.HIGH: "{answer} is rounded up: more is the safe side. Do not go below it.",
-    SafeSide.INSIDE: "Keep {answer} between its least and its most.",
+    SafeSide.LOW: fixed("{answer} is rounded down: less is the safe side. Do not go above it."),
+    SafeSide.HIGH: fixed("{answer} is rounded up: more is the safe side. Do not go below it."),
+    SafeSide.INSIDE: fixed("Keep {answer} between its least and its most."),
+}
+_SIDES = {
+    Due.OR_LESS: fixed("{gauge} reads the value of that row or less"),
+    Due.OR_MORE: fixed("{gauge} reads the value of that row or more"),
 }
 _PLACES = 3
 
@@ -32,23 +43,32 @@ def titled(column: ReadingColumn | AnswerColumn) -> str:
     title, gauge = words.capital(column.title), column.gauge
     if gauge is None or gauge.label.casefold() in title.casefold():
         return title
-    return f"{title} ({gauge.label})"
+    return say("{title} ({gauge})", title=title, gauge=gauge.label)
+
+
+def meanings() -> tuple[Pair, ...]:
+    """The bands and what each asks for."""
+    return tuple(Pair(say(label), say(asked)) for label, asked in BANDS)
 
 
 def _called(column: ReadingColumn | AnswerColumn) -> str:
-    return f"the {column.gauge.label}" if column.gauge is not None else f"“{column.title}”"
+    if column.gauge is None:
+        return say("“{column}”", column=column.title)
+    return say("the {gauge}", gauge=column.gauge.label)
 
 
 def reads(table: Table) -> str:
     """What is held against the rows of a due table."""
-    return words.listed((f"a reading of {_called(a)}" for a in table.answers if a.due is not None), "or")
+    return words.either(
+        say("a reading of {gauge}", gauge=_called(a)) for a in table.answers if a.due is not None
+    )
 
 
 def how(table: Table) -> tuple[str, ...]:
     """How the table is read, the first sentence whole by itself."""
     found = [_look_up(table), *_between_rows(table)]
     found += (
-        words.capital(_SAFE[answer.safe_side].format(answer=_called(answer)))
+        words.capital(say(_SAFE[answer.safe_side], answer=_called(answer)))
         for answer in table.answers
         if answer.due is None and answer.safe_side is not None
     )
@@ -57,13 +77,18 @@ def how(table: Table) -> tuple[str, ...]:
 
 def _look_up(table: Table) -> str:
     read = words.listed(_called(reading) for reading in table.readings)
-    lead = f"Read {read} and find the row of what you read"
-    due = [answer for answer in table.answers if answer.due is not None]
-    if not due:
-        return f"{lead}: it gives {words.listed(_called(answer) for answer in table.answers)}."
-    sides = {Due.OR_LESS: "or less", Due.OR_MORE: "or more"}
-    said = (f"{_called(a)} reads the value of that row {sides[a.due]}" for a in due if a.due is not None)
-    return f"{lead}. The work is due when {words.listed(said, 'or')}."
+    if not table.due:
+        return say(
+            "Read {gauges} and find the row of what you read: it gives {answers}.",
+            gauges=read,
+            answers=words.listed(_called(answer) for answer in table.answers),
+        )
+    said = (say(_SIDES[a.due], gauge=_called(a)) for a in table.answers if a.due is not None)
+    return say(
+        "Read {gauges} and find the row of what you read. The work is due when {so}.",
+        gauges=read,
+        so=words.either(said),
+    )
 
 
 def _between_rows(table: Table) -> Iterator[str]:
@@ -72,18 +97,27 @@ def _between_rows(table: Table) -> Iterator[str]:
         if reading.step is None:
             continue
         ways = [(a, a.nearby[place] if place < len(a.nearby) else None) for a in table.answers]
-        told = {_row(answer, way): answer for answer, way in ways}
-        lead = f"Where {_called(reading)} reads between two rows"
+        told = {_row(answer, way) for answer, way in ways}
         if len(told) == 1:
-            yield f"{lead}, {next(iter(told))}."
-        else:
-            yield from (f"{lead}, for {_called(answer)} {_row(answer, way)}." for answer, way in ways)
+            yield say("Where {gauge} reads between two rows, {act}.", gauge=_called(reading), act=told.pop())
+            continue
+        for answer, way in ways:
+            yield say(
+                "Where {gauge} reads between two rows, for {answer} {act}.",
+                gauge=_called(reading),
+                answer=_called(answer),
+                act=_row(answer, way),
+            )
 
 
 def _row(answer: AnswerColumn, way: Way | None) -> str:
-    if way in {Way.UP, Way.DOWN}:
-        return f"take the row of the next {'higher' if way is Way.UP else 'lower'} reading"
-    return "take the work as due" if answer.due is not None else "the table gives no sure value: take none"
+    if way is Way.UP:
+        return say("take the row of the next higher reading")
+    if way is Way.DOWN:
+        return say("take the row of the next lower reading")
+    if answer.due is not None:
+        return say("take the work as due")
+    return say("the table gives no sure value: take none")
 
 
 def errors(table: Table) -> tuple[str, ...]:
@@ -93,26 +127,42 @@ def errors(table: Table) -> tuple[str, ...]:
     found = [_error(gauge) for gauge in gauges.values()]
     if table.due and table.guard:
         found.append(
-            "Each limit is moved by as much as the gauges can be off together, to the side that calls for "
-            "the work sooner."
+            say(
+                "Each limit is moved by as much as the gauges can be off together, to the side that calls "
+                "for the work sooner."
+            )
         )
     elif table.due:
         found.append(
-            "The limits are not moved for what the gauges can be off: what they cannot tell counts as due."
+            say(
+                "The limits are not moved for what the gauges can be off: what they cannot tell counts as "
+                "due."
+            )
         )
     return tuple(found)
 
 
 def _error(gauge: Gauge) -> str:
-    name = words.capital(gauge.label)
     if gauge.accuracy is None:
-        return f"How far off the {gauge.label} can be is not known: no reading of it is surely not due."
+        return say(
+            "How far off the {gauge} can be is not known: no reading of it is surely not due.",
+            gauge=gauge.label,
+        )
     most = max(band.error for band in gauge.accuracy)
-    parts = "its accuracy"
-    if gauge.division is not None:
-        most += gauge.division / 2
-        parts += " and half a division of its dial"
-    return f"{name} can be off by up to {_up(most)} {gauge.measure}: {parts}."
+    name = words.capital(gauge.label)
+    if gauge.division is None:
+        return say(
+            "{gauge} can be off by up to {error} {measure}: its accuracy.",
+            gauge=name,
+            error=_up(most),
+            measure=gauge.measure,
+        )
+    return say(
+        "{gauge} can be off by up to {error} {measure}: its accuracy and half a division of its dial.",
+        gauge=name,
+        error=_up(most + gauge.division / 2),
+        measure=gauge.measure,
+    )
 
 
 def _up(value: Fraction) -> str:

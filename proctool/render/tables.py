@@ -14,13 +14,21 @@ from proctool.model.rows import Amount, AnswerColumn, Edges, ReadingColumn, Spre
 from proctool.model.rows import Due as Side
 from proctool.render import words
 from proctool.render.grid import Dial, Due, Grid, Head, Limit, Lookup, Sheet
-from proctool.render.table_words import BANDS, errors, how, reads, titled
+from proctool.render.speech import fixed, say
+from proctool.render.table_words import errors, how, meanings, reads, titled
 
 _NOTHING = "—"
 _PLACES = 12
 """Most decimals of a step."""
 _NEXT = {Way.UP: "up", Way.DOWN: "down"}
-_SIDES = {Side.OR_LESS: "due at this or less", Side.OR_MORE: "due at this or more"}
+_SIDES = {
+    Side.OR_LESS: fixed("{answer}: due at this or less"),
+    Side.OR_MORE: fixed("{answer}: due at this or more"),
+}
+_UP_TO = {Side.OR_LESS: fixed("{value} or less"), Side.OR_MORE: fixed("{value} or more")}
+_PAST = {Side.OR_LESS: fixed("over {value}"), Side.OR_MORE: fixed("under {value}")}
+_WITHIN = {Side.OR_LESS: fixed("over {low} to {high}"), Side.OR_MORE: fixed("under {low} to {high}")}
+"""Readings up to an edge of a band, past it, and from one edge to the next."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +55,7 @@ def due(said: Sequence[str], tables: Sequence[Table]) -> tuple[Due, ...]:
             found.append(Due(table.title, anchor(table.name), how(table)[0]))
         elif text.startswith("table "):
             name = words.spaced(text.removeprefix("table "))
-            found.append(Due(f"By the table “{name}”, which is not worked out for this unit."))
+            found.append(Due(say("By the table “{name}”, which is not worked out for this unit.", name=name)))
         else:
             found.append(Due(words.capital(text)))
     return tuple(found)
@@ -65,11 +73,11 @@ def sheets(tables: Iterable[Table], due: Iterable[Due]) -> tuple[Sheet, ...]:
 def _sheet(table: Table, *, told: bool) -> Sheet:
     return Sheet(
         anchor=anchor(table.name),
-        condition=f"Only while {table.condition.rstrip('.')}." if table.condition else "",
+        condition=say("Only while {so}.", so=table.condition.rstrip(".")) if table.condition else "",
         how=how(table)[1:] if told else how(table),
         values=_grid(table.title, _values(table)),
-        bands=_grid(f"What {reads(table)} says", _sure(table)) if table.due else None,
-        meanings=BANDS if table.due else (),
+        bands=_grid(say("What {readings} says", readings=reads(table)), _sure(table)) if table.due else None,
+        meanings=meanings() if table.due else (),
         errors=errors(table),
         lookup=_lookup(table) if table.due else None,
     )
@@ -143,12 +151,15 @@ def _values(table: Table) -> Iterator[_Column]:
         yield from _true(title, reading.measure, [cell.true for cell in cells])
     for n, answer in enumerate(table.answers):
         results = [row.answers[n] for row in table.rows]
-        title = titled(answer) + (f": {_SIDES[answer.due]}" if answer.due else "")
+        title = titled(answer)
+        title = say(_SIDES[answer.due], answer=title) if answer.due else title
         yield from _amounts(title, [(cell.shown, *cell.also) for cell in results])
         yield from _true(title, answer.measure, [cell.true for cell in results])
         if any(cell.least or cell.most for cell in results):
             ends = tuple(_between(cell.least, cell.most) for cell in results)
-            yield _Column(f"{titled(answer)}: least to most", answer.measure, ends, words=True)
+            yield _Column(
+                say("{answer}: least to most", answer=titled(answer)), answer.measure, ends, words=True
+            )
 
 
 def _amounts(title: str, rows: Sequence[tuple[Amount, ...]], *, lead: bool = False) -> Iterator[_Column]:
@@ -162,7 +173,9 @@ def _true(title: str, measure: str, spreads: Sequence[Spread | None]) -> Iterato
     """What the true values can be, where the error of a gauge is known."""
     if any(spreads):
         cells = tuple(_between(true.low, true.high) if true else _NOTHING for true in spreads)
-        yield _Column(title, f"true, {measure}" if measure else "true", cells, words=True)
+        yield _Column(
+            title, say("true, {measure}", measure=measure) if measure else say("true"), cells, words=True
+        )
 
 
 def _sure(table: Table) -> Iterator[_Column]:
@@ -174,7 +187,7 @@ def _sure(table: Table) -> Iterator[_Column]:
         if answer.due is None:
             continue
         told = [bands(answer, row.answers[n].edges) for row in table.rows]
-        for word, said in zip(BANDS, zip(*told, strict=True), strict=True):
+        for word, said in zip(meanings(), zip(*told, strict=True), strict=True):
             yield _Column(word.label, answer.measure, said, words=True)
 
 
@@ -186,15 +199,20 @@ def bands(answer: AnswerColumn, edges: Edges | None) -> tuple[str, str, str, str
     """
     if edges is None:
         return (_NOTHING,) * 4
-    low, past = ("or less", "over") if answer.due is Side.OR_LESS else ("or more", "under")
+    due = answer.due or Side.OR_MORE
     sure, open_, soon = _printed(answer, edges)
     if not open_:
-        return f"{sure} {low}", f"{past} {sure}", _NOTHING, _NOTHING
+        return say(_UP_TO[due], value=sure), say(_PAST[due], value=sure), _NOTHING, _NOTHING
     if not _on_scale(answer, edges):
-        first = (_NOTHING, f"{open_} {low}")
+        first = (_NOTHING, say(_UP_TO[due], value=open_))
     else:
-        first = (f"{sure} {low}", f"{past} {sure} to {open_}" if open_ != sure else _NOTHING)
-    return *first, f"{past} {open_} to {soon}" if soon != open_ else _NOTHING, f"{past} {soon}"
+        first = (say(_UP_TO[due], value=sure), _within(due, sure, open_))
+    return *first, _within(due, open_, soon), say(_PAST[due], value=soon)
+
+
+def _within(due: Side, low: str, high: str) -> str:
+    """The readings from one edge to the next; none where they are printed alike."""
+    return say(_WITHIN[due], low=low, high=high) if low != high else _NOTHING
 
 
 def _printed(answer: AnswerColumn, edges: Edges) -> tuple[str, str, str]:
@@ -221,7 +239,8 @@ def _edge(edge: Amount, answer: AnswerColumn, *, up: bool) -> str:
 
 
 def _between(low: Amount | None, high: Amount | None) -> str:
-    return " to ".join(number(end) if end else _NOTHING for end in (low, high))
+    first, last = (number(end) if end else _NOTHING for end in (low, high))
+    return say("{first} to {last}", first=first, last=last)
 
 
 def number(amount: Amount) -> str:

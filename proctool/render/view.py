@@ -27,6 +27,7 @@ from proctool.render.pictures.plot import table_plots
 from proctool.render.pictures.state_band import state_band
 from proctool.render.pictures.step_graph import step_graph
 from proctool.render.record import record
+from proctool.render.speech import say, speaking
 from proctool.render.steps import StepWriter
 from proctool.render.tables import anchor, due, sheets
 
@@ -57,57 +58,63 @@ def manual(
     another order, the diagram beside the steps calls *may be live*.
     """
     unit, facts = plan.unit, plan.facts
-    shows = facts.shows if facts else {}
-    trust = _trust(judgement.verdict, draft=draft)
-    revision = _latest(facts)
-    said = f"{revision.number} of {revision.date}" if revision else "not stated"
-    met = touched(plan, network)
-    hazards, unwarned = _safety(plan, met)
-    live = still_live(plan, proof, network)
-    rows = isolation(plan, network, shows)
-    when = due(facts.due if facts else (), tables)
-    writer = StepWriter(plan, proof, network, run)
-    sections = writer.sections()
-    return Manual(
-        language=(facts.language if facts else "") or "en",
-        name=" · ".join(filter(None, (plan.title, unit.id, facts.number if facts else ""))),
-        title=plan.title,
-        unit=unit.id,
-        unit_title=unit.title,
-        document=(facts.number if facts else "") or f"{plan.procedure}/{unit.id}",
-        revision=said,
-        library=(facts.library if facts else "") or "not stated",
-        trust=trust,
-        mark=_mark(trust, deviations),
-        named=named(deviations, writer.numbers),
-        verdict=_verdict(judgement, trust, said),
-        compare=words.COMPARE,
-        identity=_identity(plan, said, digest),
-        hazards=hazards,
-        unwarned=unwarned,
-        untouched=untouched(network, met, shows),
-        departures=departures(deviations, writer.numbers),
-        isolation=rows,
-        live=live,
-        live_lead=words.LIVE[bool(live), bool(rows)],
-        diagram=figure(lambda width: energy_diagram(unit, width=width)),
-        overview=_overview(plan, proof),
-        found=_devices(unit, plan, "starts"),
-        left=_devices(unit, plan, "leaves"),
-        due=when,
-        sheets=with_plots(sheets(tables, when), tables),
-        wanted=_wanted(facts),
-        legend=tuple(Pair(f"{words.MARKS[c]} {c.value}", words.CHARGES[c]) for c in Charge),
-        sections=sections,
-        not_zero=words.NOT_ZERO if at_zero(plan) else (),
-        cautions=words.CAUTIONS,
-        uncovered=words.UNCOVERED,
-        lowered=lowered,
-        record=record(plan, shows),
-        revisions=facts.revisions if facts else (),
-        screen=_screen(plan, digest, writer.moments),
-        card=card(plan, network, rows, writer.numbers),
-    )
+    language = (facts.language if facts else "") or "en"
+    with speaking(language):
+        shows = facts.shows if facts else {}
+        trust = _trust(judgement.verdict, draft=draft)
+        revision = _latest(facts)
+        said = (
+            say("{number} of {date}", number=revision.number, date=revision.date)
+            if revision
+            else say("not stated")
+        )
+        met = touched(plan, network)
+        hazards, unwarned = _safety(plan, met)
+        live = still_live(plan, proof, network)
+        rows = isolation(plan, network, shows)
+        when = due(facts.due if facts else (), tables)
+        writer = StepWriter(plan, proof, network, run)
+        sections = writer.sections()
+        return Manual(
+            language=language,
+            name=" · ".join(filter(None, (plan.title, unit.id, facts.number if facts else ""))),
+            title=plan.title,
+            unit=unit.id,
+            unit_title=unit.title,
+            document=(facts.number if facts else "") or f"{plan.procedure}/{unit.id}",
+            revision=said,
+            library=(facts.library if facts else "") or say("not stated"),
+            trust=trust,
+            mark=_mark(trust, deviations),
+            named=named(deviations, writer.numbers),
+            verdict=_verdict(judgement, trust, said),
+            compare=say(words.COMPARE),
+            identity=_identity(plan, said, digest),
+            hazards=hazards,
+            unwarned=unwarned,
+            untouched=untouched(network, met, shows),
+            departures=departures(deviations, writer.numbers),
+            isolation=rows,
+            live=live,
+            live_lead=say(words.LIVE[bool(live), bool(rows)]),
+            diagram=figure(lambda width: energy_diagram(unit, width=width)),
+            overview=_overview(plan, proof),
+            found=_devices(unit, plan, "starts"),
+            left=_devices(unit, plan, "leaves"),
+            due=when,
+            sheets=with_plots(sheets(tables, when), tables),
+            wanted=_wanted(facts),
+            legend=tuple(Pair(f"{words.MARKS[c]} {words.term(c)}", say(words.CHARGES[c])) for c in Charge),
+            sections=sections,
+            not_zero=tuple(map(say, words.NOT_ZERO)) if at_zero(plan) else (),
+            cautions=tuple(map(say, words.CAUTIONS)),
+            uncovered=tuple(map(say, words.UNCOVERED)),
+            lowered=lowered,
+            record=record(plan, shows),
+            revisions=facts.revisions if facts else (),
+            screen=_screen(plan, digest, writer.moments),
+            card=card(plan, network, rows, writer.numbers),
+        )
 
 
 def _screen(plan: Plan, digest: str, moments: Moments) -> Screen:
@@ -150,8 +157,8 @@ def with_plots(sheets: tuple[Sheet, ...], tables: Sequence[Table]) -> tuple[Shee
 
 def _mark(trust: Trust, deviations: Sequence[Deviated]) -> str:
     if trust is Trust.PROVEN:
-        return words.RECORDED_MARK if deviations else ""
-    return words.DRAFT_MARK if trust is Trust.DRAFT else words.DEVIATIONS_MARK
+        return say(words.RECORDED_MARK) if deviations else ""
+    return say(words.DRAFT_MARK if trust is Trust.DRAFT else words.DEVIATIONS_MARK)
 
 
 def _trust(verdict: Verdict, *, draft: bool) -> Trust:
@@ -170,51 +177,70 @@ def _count(number: int) -> str:
     """A count in words: exact while it can be read."""
     if number < _EXACT:
         return f"{number:,}"
-    return "more than 10" + str(len(str(number)) - 1).translate(_SUPERSCRIPT)
+    power = "10" + str(len(str(number)) - 1).translate(_SUPERSCRIPT)
+    return say("more than {number}", number=power)
 
 
 def _verdict(judgement: Judgement, trust: Trust, revision: str) -> str:
     """The verdict with what was looked at to find it."""
-    states = f"{_count(judgement.states)} states of work and unit looked at"
-    if judgement.orders is None:
-        orders = "in every order that the steps allow"
-    elif judgement.orders == 1:
-        orders = "in the one order that the steps allow"
-    else:
-        orders = f"in each of the {_count(judgement.orders)} orders that the steps allow"
-    proven = f"{orders}, no part is opened live, charged, unverified or unlocked"
-    basis = f"{states}; revision {revision}"
+    looked = {"states": _count(judgement.states), "revision": revision}
     if judgement.verdict is Verdict.UNSAFE:
-        return f"Not safe: the proof found a way in which these steps can hurt someone ({basis}). Do not use."
+        return say(
+            "Not safe: the proof found a way in which these steps can hurt someone "
+            "({states} states of work and unit looked at; revision {revision}). Do not use.",
+            **looked,
+        )
     if judgement.verdict is Verdict.UNPROVEN:
-        return (
-            f"Not proven: not every order of these steps could be followed to its end ({basis}). Do not use."
+        return say(
+            "Not proven: not every order of these steps could be followed to its end "
+            "({states} states of work and unit looked at; revision {revision}). Do not use.",
+            **looked,
         )
     if trust is Trust.DRAFT:
-        return f"Draft: not released for work, whatever the proof of its steps says ({basis}). Do not use."
+        return say(
+            "Draft: not released for work, whatever the proof of its steps says "
+            "({states} states of work and unit looked at; revision {revision}). Do not use.",
+            **looked,
+        )
+    if judgement.orders is None:
+        orders = say("in every order that the steps allow")
+    elif judgement.orders == 1:
+        orders = say("in the one order that the steps allow")
+    else:
+        orders = say("in each of the {number} orders that the steps allow", number=_count(judgement.orders))
     if trust is Trust.DEVIATIONS:
-        return f"Proven with recorded deviations: {orders}, only what they record was broken ({basis})."
-    return f"Proven: {proven} ({basis})."
+        return say(
+            "Proven with recorded deviations: {orders}, only what they record was broken "
+            "({states} states of work and unit looked at; revision {revision}).",
+            orders=orders,
+            **looked,
+        )
+    return say(
+        "Proven: {orders}, no part is opened live, charged, unverified or unlocked "
+        "({states} states of work and unit looked at; revision {revision}).",
+        orders=orders,
+        **looked,
+    )
 
 
 def _identity(plan: Plan, revision: str, digest: str) -> tuple[Pair, ...]:
     unit, checked = plan.unit, plan.unit.checked
     walked = ""
     if checked and (checked.by or checked.date):
-        walked = " on ".join(text for text in (checked.by, checked.date) if text)
+        walked = words.walked(checked)
     rows = [
-        Pair("Unit", f"{unit.id} · {unit.title}"),
-        Pair("Family", unit.family or ""),
-        Pair("Serial numbers", checked.serials if checked else ""),
-        Pair("Drawing", checked.drawing if checked else ""),
-        Pair("Unit checked by", walked),
-        Pair("Document number", plan.facts.number if plan.facts else ""),
-        Pair("Procedure", f"{plan.procedure}/{unit.id}"),
-        Pair("Revision", revision),
-        Pair("Library", plan.facts.library if plan.facts else ""),
-        Pair("Digest", digest),
+        Pair(say("Unit"), f"{unit.id} · {unit.title}"),
+        Pair(say("Family"), unit.family or ""),
+        Pair(say("Serial numbers"), checked.serials if checked else ""),
+        Pair(say("Drawing"), checked.drawing if checked else ""),
+        Pair(say("Unit checked by"), walked),
+        Pair(say("Document number"), plan.facts.number if plan.facts else ""),
+        Pair(say("Procedure"), f"{plan.procedure}/{unit.id}"),
+        Pair(say("Revision"), revision),
+        Pair(say("Library"), plan.facts.library if plan.facts else ""),
+        Pair(say("Digest"), digest),
     ]
-    return tuple(Pair(row.label, row.value or "not stated") for row in rows)
+    return tuple(Pair(row.label, row.value or say("not stated")) for row in rows)
 
 
 def _safety(plan: Plan, met: frozenset[str]) -> tuple[tuple[Hazard, ...], str]:
@@ -223,7 +249,11 @@ def _safety(plan: Plan, met: frozenset[str]) -> tuple[tuple[Hazard, ...], str]:
     dangers = [energy.warning for energy in energies if energy.warning and energy.id in met]
     dangers += [danger for step in every_step(plan.frame) for danger in step.dangers]
     silent = [energy.name for energy in energies if not energy.warning]
-    unwarned = f"No warning is written for {words.listed(silent)}: treat as able to kill." if silent else ""
+    unwarned = ""
+    if silent:
+        unwarned = say(
+            "No warning is written for {energies}: treat as able to kill.", energies=words.listed(silent)
+        )
     return unique([hazard(danger) for danger in dangers]), unwarned
 
 
@@ -232,23 +262,24 @@ def _devices(unit: Unit, plan: Plan, which: str) -> tuple[str, ...]:
     named = plan.starts if which == "starts" else plan.leaves
     return tuple(
         f"{unit.parts[name].label if name in unit.parts else words.spaced(name)}: "
-        f"{words.listed(words.spaced(word) for word in said)}"
+        f"{words.listed(words.term(word) for word in said)}"
         for name, said in named.items()
     )
 
 
 def _wanted(facts: Facts | None) -> tuple[Listing, ...]:
     """People, time and things, each named even where nothing is needed or said."""
-    none = "None." if facts else "Not stated."
+    unsaid = say("Not stated.")
+    none = say("None.") if facts else unsaid
     people = Counter(facts.people if facts else ())
     wanted = (
-        Listing("People", tuple(words.times(n, name) for name, n in people.items()), "Not stated."),
-        Listing("Time", (facts.time,) if facts and facts.time else (), "Not stated."),
-        Listing("Wear", facts.ppe if facts else (), none),
-        Listing("Tools", facts.tools if facts else (), none),
-        Listing("Supplies and spares", facts.supplies if facts else (), none),
+        Listing(say("People"), tuple(words.times(n, name) for name, n in people.items()), unsaid),
+        Listing(say("Time"), (facts.time,) if facts and facts.time else (), unsaid),
+        Listing(say("Wear"), facts.ppe if facts else (), none),
+        Listing(say("Tools"), facts.tools if facts else (), none),
+        Listing(say("Supplies and spares"), facts.supplies if facts else (), none),
     )
     if facts is None:
         return wanted
-    more = (Listing("Locks", words.locks(facts.locks), ""), Listing("Disposal", facts.disposal, ""))
+    more = (Listing(say("Locks"), words.locks(facts.locks), ""), Listing(say("Disposal"), facts.disposal, ""))
     return (*wanted, *(listing for listing in more if listing.items))

@@ -1,112 +1,159 @@
 """The fixed words of a manual, and how lists, positions and names are said.
 
-What is said here is general. It orders nothing that a procedure does not also order as a step.
+What is said here is general. It orders nothing that a procedure does not also order as a step. The tables
+hold English words, which are looked up by `say` when they are written.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from proctool.model.unit import Part
+from proctool.model.audit import Due
+from proctool.model.coverage import Aspect, Mark
+from proctool.model.plan import StepKind
+from proctool.model.unit import Checked, Part
 from proctool.model.verdict import Charge
-from proctool.model.words import POSITION_WORDS, Form, Lock, Position
+from proctool.model.words import POSITION_WORDS, Device, Form, Lock, Position, Role
+from proctool.render.speech import counted, fixed, say
 
-DRAFT_MARK = "DRAFT — NOT PROVEN"
-DEVIATIONS_MARK = "PROVEN WITH DEVIATIONS"
-RECORDED_MARK = "WITH RECORDED DEVIATIONS"
+DRAFT_MARK = fixed("DRAFT — NOT PROVEN")
+DEVIATIONS_MARK = fixed("PROVEN WITH DEVIATIONS")
+RECORDED_MARK = fixed("WITH RECORDED DEVIATIONS")
 """Where the proof itself needed none of them."""
 
-COMPARE = "Compare the unit in front of you with this page. If it differs, stop."
+COMPARE = fixed("Compare the unit in front of you with this page. If it differs, stop.")
 
 CAUTIONS = (
-    "Follow local codes and the site's own lockout programme. Where they ask for more, do more.",
-    "Electrical, gas and pressure work that the law reserves for licensed people stays with them.",
-    "The proof covers the modelled energies and steps only. It does not replace your own look at the unit.",
-    "A push button, a selector switch, an emergency stop or a solenoid valve isolates nothing.",
+    fixed("Follow local codes and the site's own lockout programme. Where they ask for more, do more."),
+    fixed("Electrical, gas and pressure work that the law reserves for licensed people stays with them."),
+    fixed(
+        "The proof covers the modelled energies and steps only. "
+        "It does not replace your own look at the unit."
+    ),
+    fixed("A push button, a selector switch, an emergency stop or a solenoid valve isolates nothing."),
 )
 """What every manual carries. The last: 29 CFR 1910.147(b), energy isolating device; solenoid valves are
 common practice, no source."""
 
 NOT_ZERO = (
-    "Open nothing, loosen nothing. Leave all locks and tags on, and leave the vents as they are.",
-    "Treat the part as live. A gauge that does not fall may be stuck; a part may be blocked.",
-    "Look along the isolation table: is each isolator fully off and locked, each way out open and clear?",
-    "Look for a source that this page does not show: a second feed, flow back, a valve that leaks.",
-    "If you cannot find the cause, stop, keep people away and call for help.",
-    "Never open a part to find out what is in it.",
+    fixed("Open nothing, loosen nothing. Leave all locks and tags on, and leave the vents as they are."),
+    fixed("Treat the part as live. A gauge that does not fall may be stuck; a part may be blocked."),
+    fixed(
+        "Look along the isolation table: is each isolator fully off and locked, each way out open and clear?"
+    ),
+    fixed("Look for a source that this page does not show: a second feed, flow back, a valve that leaks."),
+    fixed("If you cannot find the cause, stop, keep people away and call for help."),
+    fixed("Never open a part to find out what is in it."),
 )
 """What to do when zero is not reached: common practice, no source."""
 
 LIVE = {
-    (True, True): "When the first part is opened:",
-    (True, False): "When the first part is opened:",
-    (False, True): "This procedure opens no part.",
-    (False, False): "This procedure isolates nothing and opens no part: every energy of the unit stays.",
+    (True, True): fixed("When the first part is opened:"),
+    (True, False): fixed("When the first part is opened:"),
+    (False, True): fixed("This procedure opens no part."),
+    (False, False): fixed(
+        "This procedure isolates nothing and opens no part: every energy of the unit stays."
+    ),
 }
 """What stays live, by whether something does when a part is opened, and whether something is isolated."""
 
 UNCOVERED = (
-    "Energies and parts that the unit file does not name, and a unit that was changed since it was checked.",
-    "Faults in the unit file: a proof is as good as the walk around the unit that it rests on.",
-    "Loads that drop or move when their air or oil is let out.",
-    "Liquid locked between two shut valves that warms up and builds pressure.",
-    "A relief valve that a shut valve cuts off from the vessel it protects.",
-    "The weight of liquid in pipes that stand higher than the open vent.",
-    "Going into tanks and vessels.",
-    "Work that must be done live.",
-    "Tests with a part open.",
+    fixed(
+        "Energies and parts that the unit file does not name, "
+        "and a unit that was changed since it was checked."
+    ),
+    fixed("Faults in the unit file: a proof is as good as the walk around the unit that it rests on."),
+    fixed("Loads that drop or move when their air or oil is let out."),
+    fixed("Liquid locked between two shut valves that warms up and builds pressure."),
+    fixed("A relief valve that a shut valve cuts off from the vessel it protects."),
+    fixed("The weight of liquid in pipes that stand higher than the open vent."),
+    fixed("Going into tanks and vessels."),
+    fixed("Work that must be done live."),
+    fixed("Tests with a part open."),
 )
 """Bounds of the model that the proof rests on."""
 
 FORMS = {
-    Form.LIQUID_PRESSURE: "liquid under pressure",
-    Form.GAS_PRESSURE: "gas under pressure",
-    Form.STEAM: "steam",
-    Form.VACUUM: "vacuum",
-    Form.HEAT: "heat",
-    Form.CHEMICAL: "chemical",
-    Form.ELECTRICITY: "electricity",
-    Form.MOTION: "motion",
-    Form.RADIATION: "radiation",
-    Form.GRAVITY: "raised load",
-    Form.SPRING: "spring force",
+    Form.LIQUID_PRESSURE: fixed("liquid under pressure"),
+    Form.GAS_PRESSURE: fixed("gas under pressure"),
+    Form.STEAM: fixed("steam"),
+    Form.VACUUM: fixed("vacuum"),
+    Form.HEAT: fixed("heat"),
+    Form.CHEMICAL: fixed("chemical"),
+    Form.ELECTRICITY: fixed("electricity"),
+    Form.MOTION: fixed("motion"),
+    Form.RADIATION: fixed("radiation"),
+    Form.GRAVITY: fixed("raised load"),
+    Form.SPRING: fixed("spring force"),
 }
 
 LOCKS = {
-    Lock.HASP: "your own lock through its hasp, and your tag",
-    Lock.COVER: "in its cover, closed with your own lock and tag",
-    Lock.CABLE: "your own lock on its cable, and your tag",
-    Lock.NONE: "cannot be locked",
+    Lock.HASP: fixed("your own lock through its hasp, and your tag"),
+    Lock.COVER: fixed("in its cover, closed with your own lock and tag"),
+    Lock.CABLE: fixed("your own lock on its cable, and your tag"),
+    Lock.NONE: fixed("cannot be locked"),
 }
 
 MARKS = {Charge.LIVE: "●", Charge.TRAPPED: "◐", Charge.ZERO: "○"}
 """Full, half and empty: the charge without colour."""
 
 CHARGES = {
-    Charge.LIVE: "fed by a source",
-    Charge.TRAPPED: "cut off, but still in the part",
-    Charge.ZERO: "none left",
+    Charge.LIVE: fixed("fed by a source"),
+    Charge.TRAPPED: fixed("cut off, but still in the part"),
+    Charge.ZERO: fixed("none left"),
 }
 
-FIXED = (
-    *(DRAFT_MARK, DEVIATIONS_MARK, RECORDED_MARK, COMPARE),
-    *CAUTIONS,
-    *NOT_ZERO,
-    *LIVE.values(),
-    *UNCOVERED,
-    *CHARGES.values(),
-)
-"""Those that stand alone, and are looked up in the catalogue when they are written."""
+NEED_WORDS = {
+    "relieved": fixed("relieved"),
+    "proven": fixed("relieved and verified"),
+    "leak_checked": fixed("leak-checked"),
+}
 
-NEED_WORDS = {"relieved": "relieved", "proven": "relieved and verified", "leak_checked": "leak-checked"}
+KINDS = {
+    StepKind.CHECK: fixed("Check"),
+    StepKind.READ: fixed("Read"),
+    StepKind.WAIT: fixed("Wait"),
+}
+"""Kinds of steps that are named; a step that does something is not."""
+
+STATED = ("live", "relieved", "running", "stopped", "locked", "open", "shut")
+"""What else the file format says of the state of a part."""
 
 
-def listed(items: Iterable[str], last: str = "and") -> str:
-    """Items in one phrase: `a`, `a and b`, `a, b and c`."""
+def terms() -> tuple[str, ...]:
+    """The words of the file format and of audits that pages show as words: see `term`."""
+    positions = (word for words in POSITION_WORDS.values() for word in words)
+    every = (*Role, *Device, *positions, *Charge, *STATED, *Mark, *Aspect, *Due)
+    signals = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+    return (*dict.fromkeys(spaced(str(word)) for word in every), *signals)
+
+
+def term(name: str) -> str:
+    """A word of the file format or of an audit, as it is said."""
+    return say(spaced(name))
+
+
+def listed(items: Iterable[str], together: str = fixed("{some} and {last}")) -> str:
+    """Items in one phrase: `a`, `a and b`, `a, b and c`; `together` joins the last one to those before."""
     every = list(items)
     if len(every) < 2:
         return "".join(every)
-    return f"{', '.join(every[:-1])} {last} {every[-1]}"
+    return say(together, some=commas(every[:-1]), last=every[-1])
+
+
+def either(items: Iterable[str]) -> str:
+    """Items of which one is enough: `a, b or c`."""
+    return listed(items, fixed("{some} or {last}"))
+
+
+def commas(items: Iterable[str]) -> str:
+    """Items one after the other."""
+    return say(", ").join(items)
+
+
+def clauses(items: Iterable[str]) -> str:
+    """Parts of a sentence, each of which may hold commas."""
+    return say("; ").join(items)
 
 
 def times(number: int, name: str) -> str:
@@ -114,26 +161,42 @@ def times(number: int, name: str) -> str:
     return name if number == 1 else f"{number} \N{MULTIPLICATION SIGN} {name}"
 
 
+def repeated(number: int) -> str:
+    """How often: `once`, `3 times`."""
+    return counted("once", "{n} times", number)
+
+
 def locks(said: str) -> tuple[str, ...]:
     """How several people lock, from `each` or the name of who answers for the group lock."""
     if not said:
         return ()
     if said == "each":
-        return ("Each person puts an own lock and tag on every isolator, and takes off only that one.",)
+        return (say("Each person puts an own lock and tag on every isolator, and takes off only that one."),)
     return (
-        "Each person puts an own lock on the group lock before work, and takes off only that one.",
-        f"Answers for the group lock, and knows who is still exposed: {said}.",
+        say("Each person puts an own lock on the group lock before work, and takes off only that one."),
+        say("Answers for the group lock, and knows who is still exposed: {who}.", who=said),
     )
 
 
 def lock(part: Part, *, locked: bool) -> str:
     """How an isolator is secured for the job."""
     if part.exclusive_control and not locked:
-        return "not locked: keep it in your own hands or sight"
+        return say("not locked: keep it in your own hands or sight")
     if not locked:
-        return "NOT LOCKED in this procedure"
-    text = LOCKS[part.lock]
-    return f"{text}; the site operates it" if part.site else text
+        return say("NOT LOCKED in this procedure")
+    return operated(part, say(LOCKS[part.lock]))
+
+
+def operated(part: Part, lock: str) -> str:
+    """How an isolator is secured, and whose it is where it is not the unit's."""
+    return say("{lock}; the site operates it", lock=lock) if part.site else lock
+
+
+def walked(checked: Checked) -> str:
+    """Who went round a unit with its file, and when, as far as it is said."""
+    if checked.by and checked.date:
+        return say("{who} on {date}", who=checked.by, date=checked.date)
+    return checked.by or checked.date or ""
 
 
 def capital(text: str) -> str:
@@ -151,26 +214,44 @@ def spaced(name: str) -> str:
     return name.replace("_", " ")
 
 
+def off_name(part: Part) -> str:
+    """How the file format calls the off position of an isolator."""
+    words = POSITION_WORDS.get(part.device, {}) if part.device else {}
+    return next((word for word, position in words.items() if position is Position.OFF), "off")
+
+
 def off_word(part: Part) -> str:
     """How the off position of an isolator is said."""
-    words = POSITION_WORDS.get(part.device, {}) if part.device else {}
-    return spaced(next((word for word, position in words.items() if position is Position.OFF), "off"))
+    return term(off_name(part))
 
 
 def off_locked(part: Part, *, locked: bool) -> str:
     """An isolator that is off, and locked or not."""
-    return f"{part.label} {off_word(part)}" + (" and locked" if locked else "")
+    if locked:
+        return say("{part} {how} and locked", part=part.label, how=off_word(part))
+    return stands(part, off_word(part))
+
+
+def stands(part: Part, how: str) -> str:
+    """A part and how it stands."""
+    return say("{part} {how}", part=part.label, how=how)
 
 
 def need(part: Part | None, name: str, word: str) -> str:
     """One need in words; `part` is None where the name is a condition."""
     if part is None:
-        return f"{spaced(name)}: {spaced(word)}"
-    return f"{part.label} {NEED_WORDS.get(word, spaced(word))}"
+        return f"{spaced(name)}: {term(word)}"
+    return stands(part, say(NEED_WORDS[word]) if word in NEED_WORDS else term(word))
 
 
 def ranges(places: Iterable[int], prefix: str = "") -> str:
     """Step numbers in words: `step 3`, `steps 3 to 5`, `steps 3, 5 and 8 to 10`."""
+    every = set(places)
+    return counted("step {numbers}", "steps {numbers}", len(every), numbers=numbers(every, prefix))
+
+
+def numbers(places: Iterable[int], prefix: str = "") -> str:
+    """Step numbers, those in a row drawn together: `3 to 5`, `3, 5 and 8 to 10`."""
     every = sorted(set(places))
     runs: list[tuple[int, int]] = []
     for place in every:
@@ -183,5 +264,5 @@ def ranges(places: Iterable[int], prefix: str = "") -> str:
         if last - first < 2:
             said += [f"{prefix}{place}" for place in range(first, last + 1)]
         else:
-            said.append(f"{prefix}{first} to {prefix}{last}")
-    return ("step " if len(every) == 1 else "steps ") + listed(said)
+            said.append(say("{first} to {last}", first=f"{prefix}{first}", last=f"{prefix}{last}"))
+    return listed(said)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from collections.abc import Mapping as ReadOnly
 from dataclasses import replace
 
-from proctool.model.adapting import Adapted, Feed, Ground, Match
+from proctool.model.adapting import OPEN_QUESTION, Adapted, Feed, Ground, Match
 from proctool.model.comparison import Difference, Section, Sheet
 from proctool.model.finding import Finding, Level
 from proctool.report.columns import wrapped
@@ -24,13 +25,15 @@ def to_text(found: Adapted, sheet: Sheet, *, width: int = WIDTH, paint: Paint = 
 
 
 def _lines(found: Adapted, sheet: Sheet, width: int, paint: Paint) -> Iterator[str]:
-    errors = sum(f.level is Level.ERROR for f in found.open)
+    answers = {question.text: question.name for question in found.questions if question.answerable}
+    told = _grouped(found.open, answers)
+    errors = sum(first.level is Level.ERROR for first, _ in told)
     word = verdict_words(found.judgement.verdict)
     yield paint(f"{found.procedure} for {found.unit}, adapted from {found.source}", "place")
     yield f"  draft  {found.file}"
     yield f"  proof  {paint(word, found.judgement.verdict.value)}; {explored(found.judgement)}"
-    yield f"  open   {errors} to be settled, {len(found.open) - errors} to be looked at"
-    yield from _block("Open", [_open(f) for f in found.open], width, paint)
+    yield f"  open   {errors} to be settled, {len(told) - errors} to be looked at"
+    yield from _block("Open", [_open(first, many, answers) for first, many in told], width, paint)
     parts = [_match(found, m) for m in found.matches]
     yield from _block("Parts, and what stands for them", parts, width, paint)
     yield from _block("Energies that come past what was isolated before", list(_feeds(found)), width, paint)
@@ -94,9 +97,32 @@ def _held(found: Adapted, feed: Feed) -> str:
     return f"the draft isolates it by {', '.join(names)}, {locked}"
 
 
-def _open(finding: Finding) -> tuple[str, str]:
+def _grouped(found: Iterable[Finding], answers: ReadOnly[str, str]) -> list[tuple[Finding, int]]:
+    """What is open: questions on ways and on the unit, then those for an answer, then what a check finds.
+
+    Findings of one rule at one place count as one, with how many they are.
+    """
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for finding in found:
+        own = finding.message if finding.rule == OPEN_QUESTION else str(finding.span or finding.file)
+        groups.setdefault((finding.rule, own), []).append(finding)
+
+    def weight(told: tuple[Finding, int]) -> tuple[bool, bool, bool]:
+        first, _ = told
+        return first.rule != OPEN_QUESTION, first.message in answers, first.level is not Level.ERROR
+
+    return sorted(((group[0], len(group)) for group in groups.values()), key=weight)
+
+
+def _open(finding: Finding, many: int, answers: ReadOnly[str, str]) -> tuple[str, str]:
+    """A question ends with what an answers file calls it, a finding with its rule."""
+    sign = "!" if finding.level is Level.ERROR else "?"
     place = finding.span or finding.file
-    return ("!" if finding.level is Level.ERROR else "?"), f"{place} {finding.message} [{finding.rule}]"
+    if finding.rule == OPEN_QUESTION:
+        name = answers.get(finding.message)
+        return sign, f"{place} {finding.message}{f' [answer: {name}]' if name else ''}"
+    more = f", and {many - 1} more like it" if many > 1 else ""
+    return sign, f"{place} {finding.message} [{finding.rule}{more}]"
 
 
 def to_json(found: Adapted) -> str:

@@ -23,15 +23,16 @@ def report(
     """
     whole = {
         "library": library,
-        "verdicts": [_verdict(judgement) for judgement in verdicts],
-        "findings": [_finding(finding) for finding in findings],
+        "verdicts": [verdict_data(judgement) for judgement in verdicts],
+        "findings": [finding_data(finding) for finding in findings],
         "counts": {level.value: sum(f.level is level for f in findings) for level in Level},
         **(more or {}),
     }
     return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
 
 
-def _verdict(judgement: Judgement) -> dict[str, object]:
+def verdict_data(judgement: Judgement) -> dict[str, object]:
+    """One verdict, with the exact count of orders as text."""
     return {
         "procedure": judgement.procedure,
         "unit": judgement.unit,
@@ -41,7 +42,8 @@ def _verdict(judgement: Judgement) -> dict[str, object]:
     }
 
 
-def _finding(finding: Finding) -> dict[str, object]:
+def finding_data(finding: Finding) -> dict[str, object]:
+    """One finding; what it does not have is null."""
     return {
         "rule": finding.rule,
         "level": finding.level.value,

@@ -1,12 +1,13 @@
-"""`show UNIT`: the network drawn, what each device reaches, and the blind spots."""
+"""`show UNIT`: the network drawn, what each device reaches, the blind spots; and the same for programs."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterator, Sequence
 
 from proctool.model.survey import Reach, Survey
 from proctool.model.unit import Part
-from proctool.model.words import Control, Device, Lock, Position
+from proctool.model.words import Control, Device, Lock, Position, Role
 from proctool.report.columns import harmless, wrapped
 from proctool.report.network import legend, network
 from proctool.report.text import WIDTH, Paint, plain
@@ -138,3 +139,78 @@ def _names(survey: Survey, parts: Sequence[str]) -> str:
 def _paragraph(text: str, indent: str, width: int) -> list[str]:
     first, *more = wrapped(harmless(text), width - len(indent) - 2) or [""]
     return [indent + first, *(f"{indent}  {line}" for line in more)]
+
+
+# ---------------------------------------------------------------------------- for programs
+
+
+def to_json(survey: Survey) -> str:
+    """A unit and what its devices reach; parts are ids, in file order.
+
+    `{"unit", "title", "family", "checked": {"by", "date", "drawing", "serials"}, "energies": [{"energy",
+    "name", "form", "normal", "safe", "isolation", "brought"}], "parts": [{"part", "name", "tag", "role",
+    "device", "place", "lock"}], "lines": [{"line", "energies", "path"}], "isolators": [{"part", "energy",
+    "parts", "needed_for"}], "vents": [{"part", "energy", "parts"}], "gauges": [as vents], "blind_spots":
+    [{"parts", "lacks"}], "seen_by_vent_only": [{"part", "energy"}]}`. The `parts` of an isolator lose the
+    energy when it alone is off, or get it when it is on, if it is off in normal service; those of a vent or
+    gauge it lets out or shows for sure once they are isolated; `needed_for` are the parts for whose opening
+    it is off among others. What a file does not say, and what does not apply, is null.
+    """
+    unit = survey.unit
+    whole = {
+        "unit": unit.id,
+        "title": unit.title,
+        "family": unit.family,
+        "checked": _checked_data(survey),
+        "energies": [
+            {
+                "energy": e.id,
+                "name": e.name,
+                "form": e.form.value,
+                "normal": e.normal or None,
+                "safe": e.safe or None,
+                "isolation": e.depth.value,
+                "brought": e.brought,
+            }
+            for e in unit.energies.values()
+        ],
+        "parts": [_part_data(part) for part in unit.parts.values()],
+        "lines": [
+            {"line": line.id, "energies": list(line.energies), "path": list(line.path)}
+            for line in unit.lines.values()
+        ],
+        "isolators": [
+            {**_reach(reach), "needed_for": list(survey.needed.get(reach.device, ()))}
+            for reach in survey.isolators
+        ],
+        "vents": [_reach(reach) for reach in survey.vents],
+        "gauges": [_reach(reach) for reach in survey.gauges],
+        "blind_spots": [{"parts": list(b.parts), "lacks": list(b.lacks)} for b in survey.blind],
+        "seen_by_vent_only": [{"part": part, "energy": energy} for part, energy in survey.by_vent_only],
+    }
+    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+
+
+def _checked_data(survey: Survey) -> dict[str, str | None] | None:
+    checked = survey.unit.checked
+    if checked is None:
+        return None
+    said = {"by": checked.by, "date": checked.date, "drawing": checked.drawing, "serials": checked.serials}
+    return {key: value or None for key, value in said.items()}
+
+
+def _part_data(part: Part) -> dict[str, str | None]:
+    isolator = part.role is Role.ISOLATOR
+    return {
+        "part": part.id,
+        "name": part.name,
+        "tag": part.tag,
+        "role": part.role.value,
+        "device": part.device.value if part.device is not None else None,
+        "place": part.text("place") or None,
+        "lock": part.lock.value if isolator else None,
+    }
+
+
+def _reach(reach: Reach) -> dict[str, object]:
+    return {"part": reach.device, "energy": reach.energy, "parts": list(reach.parts)}

@@ -90,6 +90,8 @@ def notes(job: Job, scope: Scope, entry: Entry) -> tuple[str, ...]:
 
 def use(job: Job, entry: Entry) -> tuple[str, ...]:
     """The tools and supplies that `using` names, noted as used."""
+    if not entry.using:
+        return ()
     known = {**job.library.tools, **job.library.supplies, **job.library.ppe}
     for name in entry.using:
         if name.text not in known:

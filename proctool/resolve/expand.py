@@ -83,7 +83,8 @@ class Expansion:
     def _entry(self, entry: Entry, name: str, place: Place, steps: StepList) -> Child:
         if entry.otherwise is not None:
             place = replace(place, duty=Duty(entry.otherwise, place.scope, steps))
-        place = replace(place, using=(*place.using, *details.use(self.job, entry)))
+        if entry.using:
+            place = replace(place, using=(*place.using, *details.use(self.job, entry)))
         if entry.kind not in {EntryKind.USE, EntryKind.EACH, EntryKind.ANY_ORDER, EntryKind.GROUP}:
             return self._step(entry, name, place, steps)
         first = len(self.frame.steps)

@@ -13,7 +13,7 @@ from proctool.model.nearest import did_you_mean
 from proctool.model.procedure import Block, LibraryFile, Procedure
 from proctool.model.span import Span
 from proctool.model.unit import Danger, Part, Unit
-from proctool.network.reach import Network
+from proctool.network.kept import network_of
 from proctool.resolve.unit import danger
 
 RESERVED = frozenset({"unit", "family", "fitted", "not_fitted", "fact", "lockout"})
@@ -69,7 +69,7 @@ class Job:
         known: Known,
     ) -> None:
         self.library, self.blocks, self.procedure, self.unit = library, blocks, procedure, unit
-        self.network = Network(unit)
+        self.network = network_of(unit)
         self.known = known
         self.findings: list[Finding] = []
         self.conditions = {k.text: v for k, v in (*library.conditions, *procedure.conditions)}

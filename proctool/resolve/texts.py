@@ -12,10 +12,11 @@ from proctool.model.document import Mapping, Scalar
 from proctool.model.finding import Related
 from proctool.model.nearest import did_you_mean
 from proctool.model.plan import Act, Filled
-from proctool.model.procedure import Entry, EntryKind
+from proctool.model.procedure import Entry, EntryKind, LibraryFile
 from proctool.model.quantity import show_text
-from proctool.model.unit import Part
+from proctool.model.unit import Part, Unit
 from proctool.model.words import FREE_TEXT_ACTS, THING_ACTS, VERBS
+from proctool.network.kept import per_unit
 from proctool.resolve.draft import Draft
 from proctool.resolve.scope import Job, Scope
 
@@ -163,8 +164,39 @@ def _joined(sentences: Iterable[Text]) -> Text:
     return Text(whole, tuple(stretches))
 
 
+class _Sentences:
+    """The sentences of acts on one unit, as the library says them that was asked last."""
+
+    def __init__(self, _: Unit) -> None:
+        self._library: LibraryFile | None = None
+        self._known: dict[tuple[str | None, ...], Text] = {}
+
+    def of(self, library: LibraryFile) -> dict[tuple[str | None, ...], Text]:
+        """The sentences known for a library, by what is done to what."""
+        if self._library is not library:
+            self._library, self._known = library, {}
+        return self._known
+
+
+_sentences = per_unit(_Sentences)
+
+
 def _sentence(job: Job, act: Act) -> Text:
-    """The library's sentence for an act. It sees the part and what it is done with, no name of the step."""
+    """The library's sentence for an act; what it uses is noted as used. Faulty ones are told each time."""
+    known = _sentences(job.unit).of(job.library)
+    asked = act.verb, act.part, act.by, act.energy, act.what
+    if asked not in known:
+        faults = len(job.findings)
+        text = _worded(job, act)
+        if len(job.findings) > faults:
+            return text
+        known[asked] = text
+    job.used |= dict.fromkeys(f.thing for f in known[asked].filled if f.thing is not None)
+    return known[asked]
+
+
+def _worded(job: Job, act: Act) -> Text:
+    """The sentence of an act. It sees the part and what it is done with, no name of the step."""
     part = job.unit.parts.get(act.part)
     by = job.unit.parts.get(act.by or "")
     energy = job.unit.energies.get((by.energy or "") if by is not None else "")

@@ -5,7 +5,8 @@ that the plan ever isolates or locks: those at the edge of the part's danger rea
 machines inside it are shut down, whatever they run on, and vents inside it let it out. A phase that comes
 when a later one of the profile is already done and still stands is out of order. Only a vent in the part's
 sure reach can come too late for the part; any vent inside can come too early. What is done twice is not done
-again, and once a device at the edge lets energy back the control begins anew.
+again, and once a device at the edge lets energy back the control begins anew. A reading ends where the
+proof's own does: where the technician charges the part again (`dose`), or shuts the last way out of a fluid.
 """
 
 from __future__ import annotations
@@ -16,8 +17,9 @@ from dataclasses import dataclass
 from proctool.model.monitor import Deed, Lapse, Memory, Monitor, Touch
 from proctool.model.plan import Act, Plan, Step, every_step
 from proctool.model.words import WETTING, Form, Position
+from proctool.network.origins import by_vent
 from proctool.network.reach import Mask, Network
-from proctool.rules.feed import found
+from proctool.rules.feed import found, open_vents
 from proctool.rules.house.pattern import energy_of
 from proctool.rules.profile import Order
 
@@ -90,6 +92,10 @@ class _Control:
     """What the energy could still arrive at with the part when they are off."""
     relieving: Mask
     """Vents that surely let it out of the part."""
+    leaves: bool
+    """Whether it leaves the part by a way out."""
+    kept_open: bool
+    """Whether there may be a way out besides these and the part itself."""
     workers: frozenset[str]
     ranks: dict[str, int]
     order: Order
@@ -127,6 +133,12 @@ class _Control:
                 return ("work",)
         return ()
 
+    def charges(self, act: Act) -> bool:
+        """Whether the technician brings the energy in with an act."""
+        if act.verb != "dose" or act.energy != self.energy:
+            return False
+        return bool(self.inside >> self.net.place[act.part] & 1)
+
     def meaning(self, acts: Iterable[Act]) -> Iterator[tuple[str, Act]]:
         """The acts that are of some phase, each with it."""
         for act in acts:
@@ -161,6 +173,10 @@ class _Control:
                 for undone in self.undoes(act):
                     whole = undone in {"relieve", "verify"} and act.verb != "shut"
                     stands[undone] = 0 if whole else stands[undone] & ~bit
+                if act.verb in {"shut", "close"} and self.leaves and not self._way_out(stands):
+                    stands["verify"] = 0
+                if self.charges(act) and not (self.leaves and self._way_out(stands)):
+                    stands["relieve"] = stands["verify"] = 0
                 kind = self.phase(act)
                 if kind is None or (kind == "verify" and deed.passed is False) or stands[kind] & bit:
                     continue
@@ -169,10 +185,14 @@ class _Control:
             return tuple(stands[phase] for phase in PHASES), tuple(lapses)
 
         def touches(step: Step) -> Touch:
-            counts = any(self.phase(act) or self.undoes(act) for act in step.acts)
+            counts = any(self.phase(act) or self.undoes(act) or self.charges(act) for act in step.acts)
             return Touch.CHANGES if counts else Touch.NOTHING
 
         return Monitor(RULE, (), self._start(), touches, follow, lambda _: ())
+
+    def _way_out(self, stands: dict[str, Mask]) -> bool:
+        """Whether a fluid has a way out; while there is one, what comes in leaves at once."""
+        return bool(self.kept_open or stands["relieve"] & self.relieving or stands["work"])
 
     def _too_early(self, kind: str, bit: Mask, stands: dict[str, Mask]) -> list[str]:
         """The first of the later phases that already stand; a lock only on the device itself."""
@@ -219,8 +239,9 @@ class _Control:
 def _control(
     plan: Plan, net: Network, part: str, energy: str, cut: Mask, workers: frozenset[str], order: Order
 ) -> _Control:
-    bit = 1 << net.place[part]
-    inside = net.danger(energy, bit, cut | net.normally_off)
+    place = net.place[part]
+    bit, shut = 1 << place, cut | net.normally_off
+    inside, sure = net.danger(energy, bit, shut), net.sure(energy, bit, shut)
     fluid = net.unit.energies[energy].fluid
     return _Control(
         plan=plan,
@@ -229,8 +250,17 @@ def _control(
         energy=energy,
         edge=inside & cut & net.isolators,
         inside=inside,
-        relieving=net.sure(energy, bit, cut | net.normally_off) & net.vents if fluid else 0,
+        relieving=sure & net.vents if fluid else 0,
+        leaves=by_vent(net, place, energy),
+        kept_open=bool(sure & _ajar(plan, net) & ~net.mask(workers)),
         workers=workers,
         ranks={phase: rank for rank, group in enumerate(order) for phase in group},
         order=order,
     )
+
+
+def _ajar(plan: Plan, net: Network) -> Mask:
+    """Ways out that nobody has to turn: vents that are found open, and every part that is ever opened."""
+    opened = (act.part for step in every_step(plan.frame) for act in step.acts if act.verb == "open")
+    found_open = (name for name, words in plan.starts.items() if "open" in words)
+    return open_vents(plan, net) | net.mask(opened) | net.mask(found_open) & ~net.isolators

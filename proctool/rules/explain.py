@@ -6,17 +6,20 @@ import re
 import textwrap
 
 from proctool.model.finding import Level
+from proctool.rules import open_question
 from proctool.rules.packs import PACKS, RULES
 from proctool.rules.page import parse
 from proctool.rules.rule import Rule
 
+PAGES: dict[str, Rule] = {**RULES, open_question.RULE.id: open_question.RULE}
+"""All that findings go by: the rules of a check, and the questions that `adapt` leaves open."""
 _WIDTH = 80
 
 
 def listed() -> str:
     """Every rule with its level and what it asks, pack by pack."""
     lines: list[str] = []
-    for pack in PACKS:
+    for pack in (*PACKS, (open_question.RULE,)):
         for rule in pack:
             lines.append(f"{rule.id}  ({level_words(rule)})")
             lines += _wrapped(parse(rule).asks)
@@ -30,9 +33,9 @@ def explained(name: str) -> str:
     """The page of one rule.
 
     Raises:
-        KeyError: there is no such rule.
+        KeyError: there is none in `PAGES`.
     """
-    rule = RULES[name]
+    rule = PAGES[name]
     page = parse(rule)
     parts = [f"{rule.id}  ({level_words(rule)})", *_wrapped(page.asks), "", "Why"]
     parts += [*_wrapped(page.why), "", "Source", *_wrapped(page.source), "", "Bad"]

@@ -44,7 +44,10 @@ def minutes(text: str, *, least: bool) -> Fraction | None:
 def _waits(frame: Frame) -> Fraction:
     """The minutes of the longest chain of steps that last, one after the other."""
     until: dict[int, Fraction] = {}
-    for place in sorted(range(len(frame.steps)), key=lambda i: frame.before[i].bit_count()):
+    lasting = [place for place, step in enumerate(frame.steps) if step.lasts]
+    these = sum(1 << place for place in lasting)
+    for place in sorted(lasting, key=lambda i: frame.before[i].bit_count()):
         lasts = minutes(frame.steps[place].lasts or "", least=True) or Fraction(0)
-        until[place] = lasts + max((until[i] for i in bits(frame.before[place])), default=Fraction(0))
+        earlier = bits(frame.before[place] & these)
+        until[place] = lasts + max((until[i] for i in earlier), default=Fraction(0))
     return max(until.values(), default=Fraction(0))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
 from proctool.model.plan import Filled
 from proctool.model.unit import Unit
+from proctool.network.kept import per_unit
 
 _CURLY = "\N{RIGHT SINGLE QUOTATION MARK}"
 _PLAIN = str.maketrans(
@@ -82,24 +85,50 @@ def tokens(text: str, at: int = 0) -> tuple[Token, ...]:
     return tuple(found)
 
 
-class PartNames(NamedTuple):
+@dataclass(frozen=True, slots=True, eq=False)
+class PartNames:
     """How the parts of a unit are called in plain words: by name in any case, or by tag."""
 
     pattern: re.Pattern[str]
     named: dict[str, str]
     tagged: dict[str, str]
 
-    @classmethod
-    def of(cls, unit: Unit, acted_on: Iterable[str] = ()) -> PartNames:
+    @staticmethod
+    def of(unit: Unit, acted_on: Iterable[str] = ()) -> PartNames:
         """The names of a unit's parts; the pattern takes the longest that stands at a place.
 
         Where several parts have one name, one in `acted_on` is meant, else the first.
         """
-        first = dict.fromkeys((*acted_on, *unit.parts))
-        parts = [unit.parts[name] for name in reversed(first) if name]
-        named = {part.name.casefold(): part.id for part in parts}
-        tagged = {part.tag: part.id for part in parts if part.tag}
-        return cls(_pattern(tuple(named), tuple(tagged)), named, tagged)
+        return _naming(unit).meant(acted_on)
+
+
+class _Naming:
+    """The names of one unit's parts, whichever parts are acted on."""
+
+    def __init__(self, unit: Unit) -> None:
+        self._parts = unit.parts
+        names = Counter(part.name.casefold() for part in unit.parts.values())
+        tags = Counter(part.tag for part in unit.parts.values() if part.tag)
+        self._doubtful = frozenset(
+            part.id
+            for part in unit.parts.values()
+            if names[part.name.casefold()] > 1 or tags[part.tag or ""] > 1
+        )
+        """Parts that share their name or tag: only of these it matters which are acted on."""
+        self._known: dict[tuple[str, ...], PartNames] = {}
+
+    def meant(self, acted_on: Iterable[str]) -> PartNames:
+        """What the names mean where some parts are acted on."""
+        first = tuple(dict.fromkeys(name for name in acted_on if name in self._doubtful))
+        if first not in self._known:
+            parts = [self._parts[name] for name in reversed(dict.fromkeys((*first, *self._parts)))]
+            named = {part.name.casefold(): part.id for part in parts}
+            tagged = {part.tag: part.id for part in parts if part.tag}
+            self._known[first] = PartNames(_pattern(tuple(named), tuple(tagged)), named, tagged)
+        return self._known[first]
+
+
+_naming = per_unit(_Naming)
 
 
 @lru_cache(1024)
@@ -110,8 +139,16 @@ def _pattern(names: tuple[str, ...], tags: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"(?<!\w)(?:{'|'.join(either)})(?!\w)")
 
 
-def filled_tokens(text: str, filled: Iterable[Filled], names: PartNames) -> Iterator[Token]:
-    """The tokens of a filled text; what stands for a `<name>` is one, and so is a part in plain words."""
+@lru_cache(8192)
+def filled_tokens(text: str, filled: tuple[Filled, ...], names: PartNames) -> tuple[Token, ...]:
+    """The tokens of a filled text; what stands for a `<name>` is one, and so is a part in plain words.
+
+    Kept, because several rules read the same text, and the steps of a block come again and again.
+    """
+    return tuple(_filled(text, filled, names))
+
+
+def _filled(text: str, filled: tuple[Filled, ...], names: PartNames) -> Iterator[Token]:
     done = 0
     for stretch in filled:
         yield from _plain(text[done : stretch.start], done, names)

@@ -28,8 +28,11 @@ class Refused:
 def read_figure(root: Path | None, file: str) -> bytes | Refused:
     """The bytes of a picture by its path in the library, or why it cannot be shown."""
     content = _read(root, file)
-    if isinstance(content, Refused):
-        return content
+    return content if isinstance(content, Refused) else looked_through(content, file)
+
+
+def looked_through(content: bytes, file: str) -> bytes | Refused:
+    """The bytes of a picture of that name, or why they cannot be shown."""
     shown = ending(file, 60)
     if b"<svg" in content[:1024]:
         fault = drawing_fault(content)

@@ -7,14 +7,20 @@ option. Blobs are read as they are stored: no filter, no hook, no fetch.
 from __future__ import annotations
 
 import os
+import posixpath
 import subprocess
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Mapping as ReadOnly
+from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 
 from proctool.model.finding import Finding, file_fault
 from proctool.model.span import Span
+from proctool.source import figures
+from proctool.source.figures import Refused, looked_through
 from proctool.source.files import ENDINGS, MAX_FILES, MAX_TOTAL, SKIPPED, Collected
+from proctool.source.text import ending
 from proctool.source.yamltree import MAX_BYTES
 
 _SECONDS = 60
@@ -22,7 +28,11 @@ _SECONDS = 60
 _PLACES = ("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX", "GIT_OBJECT_DIRECTORY")
 """What a hook sets; the repository is that of the library's folder, whoever calls."""
 _LINK = "120000"
-"""The mode of a symbolic link."""
+"""The mode of a symbolic link; its content is where it leads."""
+_HOPS = 40
+"""So many links are followed one after the other."""
+_NOTHING = "leads to nothing"
+_OUT = "leads out of the library and is not followed"
 
 
 class _GitError(Exception):
@@ -41,8 +51,8 @@ class _Blob:
 def collect_revision(root: Path, revision: str) -> Collected:
     """The library at `root` as it was at a revision: any name git knows, such as `HEAD~1`, `v2`, a hash.
 
-    With a `problem` there is no such library. Links are left out with a finding, like files too large. Never
-    raises.
+    With a `problem` there is no such library. Links that lead nowhere or out of the library are left out with
+    a finding, like files too large. Never raises.
     """
     try:
         return _collect(root, revision)
@@ -56,17 +66,54 @@ def _collect(root: Path, revision: str) -> Collected:
     except _GitError as error:
         raise _GitError(f"{root} lies in no git repository that can be read: {error}") from None
     try:
-        found = _git(root, "rev-parse", "--verify", "--quiet", "--end-of-options", revision + "^{commit}")
+        commit = _commit(root, revision)
     except _GitError:
         raise _GitError(
             f"There is no revision `{revision}` in the git repository of {root}. `git log` lists them."
         ) from None
-    # Called in the library's folder, git lists what lies below it, by paths from there.
-    listing = _git(root, "ls-tree", "-r", "-l", "-z", found.decode("ascii").strip(), "--")
-    blobs = [blob for blob in _blobs(listing) if _of_library(blob.file)]
-    if not blobs:
+    blobs = _listed(root, commit)
+    if not any(map(_of_library, blobs)):
         raise _GitError(f"At `{revision}` there were no YAML files in {root}.")
     return _read(root, blobs)
+
+
+def figures_at(root: Path, revision: str) -> Callable[[str], bytes | Refused]:
+    """What reads a picture by its path in the library, as `read_figure` does, from a revision.
+
+    git is asked once a picture is asked for. Never raises.
+    """
+
+    @cache
+    def blobs() -> ReadOnly[str, _Blob]:
+        return _listed(root, _commit(root, revision))
+
+    def figure(file: str) -> bytes | Refused:
+        shown = ending(file, 60)
+        try:
+            blob = _followed(root, blobs(), posixpath.normpath(file))
+            if blob == _OUT:
+                return Refused(f"`{shown}` {_OUT}.")
+            if isinstance(blob, str):
+                return Refused(f"There was no picture `{shown}` in the library at `{revision}`.")
+            if blob.size > figures.MAX_BYTES:
+                return Refused(f"`{shown}` has more than {figures.MAX_BYTES // 1024 // 1024} MiB.")
+            ((_, content),) = _contents(root, [blob])
+        except _GitError as error:
+            return Refused(f"`{shown}` cannot be read at `{revision}`: {error}")
+        return looked_through(content, file)
+
+    return figure
+
+
+def _commit(root: Path, revision: str) -> str:
+    """The hash of a revision."""
+    found = _git(root, "rev-parse", "--verify", "--quiet", "--end-of-options", revision + "^{commit}")
+    return found.decode("ascii").strip()
+
+
+def _listed(root: Path, commit: str) -> ReadOnly[str, _Blob]:
+    """All that lies in the library's folder, by path: git, called in it, lists what is below it."""
+    return {blob.file: blob for blob in _blobs(_git(root, "ls-tree", "-r", "-l", "-z", commit, "--"))}
 
 
 def _blobs(listing: bytes) -> list[_Blob]:
@@ -87,29 +134,46 @@ def _of_library(file: str) -> bool:
     return name.endswith(ENDINGS) and not hidden and not SKIPPED & set(folders)
 
 
-def _read(root: Path, blobs: list[_Blob]) -> Collected:
+def _read(root: Path, blobs: ReadOnly[str, _Blob]) -> Collected:
     findings: list[Finding] = []
     wanted: list[_Blob] = []
-    total = 0
-    for blob in blobs:
-        total += blob.size
-        if blob.mode == _LINK:
-            findings.append(_refused(blob.file, "This is a link; links are not followed in a revision."))
-        elif blob.size > MAX_BYTES:
-            findings.append(_refused(blob.file, f"Files may have {MAX_BYTES // 1024} KiB. Split it."))
-        else:
-            wanted.append(blob)
-    if len(blobs) > MAX_FILES or total > MAX_TOTAL:
+    files = tuple(filter(_of_library, blobs))
+    if len(files) > MAX_FILES or sum(blobs[file].size for file in files) > MAX_TOTAL:
         most = f"{MAX_FILES:,} files or {MAX_TOTAL // MAX_BYTES} MiB"
         raise _GitError(f"The library had more than {most} then; nothing was read.")
-    answer = _git(root, "cat-file", "--batch", given="".join(f"{blob.name}\n" for blob in wanted).encode())
-    return Collected(root, dict(_contents(wanted, answer)), None, tuple(findings))
+    regular = {file for file in files if blobs[file].mode != _LINK}
+    for file in files:
+        blob = _followed(root, blobs, file)
+        if isinstance(blob, str):
+            findings.append(_refused(file, f"This link {blob}."))
+        elif blob.size > MAX_BYTES:
+            findings.append(_refused(file, f"Files may have {MAX_BYTES // 1024} KiB. Split it."))
+        elif file in regular or blob.file not in regular:  # a link to what is read anyway is not read again
+            wanted.append(replace(blob, file=file))
+    return Collected(root, dict(_contents(root, wanted)), None, tuple(findings))
 
 
-def _contents(blobs: list[_Blob], answer: bytes) -> Iterator[tuple[str, bytes]]:
-    """What `cat-file --batch` answers for each blob: a head, the bytes, a line break."""
-    at = 0
-    for blob in blobs:
+def _followed(root: Path, blobs: ReadOnly[str, _Blob], file: str) -> _Blob | str:
+    """The file that a path leads to, over links if there are any; or in words where it leads to none."""
+    for _ in range(_HOPS):
+        blob = blobs.get(file)
+        if blob is None or (blob.mode == _LINK and blob.size > MAX_BYTES):
+            return _NOTHING
+        if blob.mode != _LINK:
+            return blob
+        ((_, target),) = _contents(root, [blob])
+        to = posixpath.join(posixpath.dirname(file), target.decode("utf-8", "replace"))
+        file = posixpath.normpath(to)
+        if file.startswith(("/", "../")) or file == "..":
+            return _OUT
+    return _NOTHING
+
+
+def _contents(root: Path, blobs: Iterable[_Blob]) -> Iterator[tuple[str, bytes]]:
+    """The bytes of each blob. `cat-file --batch` answers with a head, the bytes, a line break for each."""
+    asked, at = tuple(blobs), 0
+    answer = _git(root, "cat-file", "--batch", given="".join(f"{blob.name}\n" for blob in asked).encode())
+    for blob in asked:
         start = answer.index(b"\n", at) + 1
         if answer[at:start].split() != [blob.name.encode(), b"blob", str(blob.size).encode()]:
             raise _GitError(f"git does not hold the content of {blob.file} as it was then.")

@@ -188,6 +188,63 @@ def test_answers_settle_it(tmp_path):
     assert checked.code == 0, checked.out
 
 
+PICKED = """\
+  - each: {device: {isolators_of: opens}}
+    only: {refills: true}
+    id: fill
+    steps: [unlock: device, throttle: device]
+  - each: {device: {isolators_of: opens}}
+    only: {refills: true}
+    id: supply
+    steps: [restore: device]
+"""
+REFILLS = ("units/f-base.yaml", "tag: V1, place: left,", "tag: V1, refills: true, place: left,")
+
+
+def test_what_steps_pick_isolators_by_is_asked_where_the_other_unit_does_not_say_it(tmp_path):
+    found = data(tmp_path, ("change-filter.yaml", BY_HAND, PICKED), REFILLS)
+    asked = {q["name"]: q for q in found["questions"] if q["name"].startswith("refills")}
+    assert set(asked) == {"refills of stop", "refills of bypass"}
+    assert asked["refills of bypass"]["blocking"]
+    text = asked["refills of bypass"]["text"]
+    assert text.startswith(
+        "`refills` of the bypass valve V2? Steps pick devices by it (`true`: `fill`, `supply`)."
+    )
+    assert "Say it of `bypass` in units/g_1.yaml." in text
+
+
+def test_what_the_other_unit_says_itself_is_not_asked(tmp_path):
+    other = OTHER.replace("lock: hasp, throttles: true", "lock: hasp, throttles: true, refills: true")
+    folder = written(tmp_path / "library", ("change-filter.yaml", BY_HAND, PICKED), REFILLS, units__g_1=other)
+    said = call("adapt", "change-filter", "--to", "G-1", "--library", folder, "--format", "json")
+    found = json.loads(said.out)
+    assert not [q for q in found["questions"] if q["name"].startswith("refills")]
+    assert found["verdicts"][0]["verdict"] == "safe"
+
+
+def test_questions_come_first_with_the_names_of_their_answers_and_findings_once(tmp_path):
+    said = adapt(tmp_path).out
+    open_ones = said[said.index("\nOpen\n") : said.index("\nParts, and")]
+    assert "[answer: time]" in open_ones
+    assert open_ones.index("[answer: time]") < open_ones.index("[energy/lock-left")
+    rules = [line.strip() for line in open_ones.splitlines() if "[energy/lock-left" in line]
+    assert len(rules) == 1
+    assert "adapt/open-question" not in said
+
+
+def test_a_draft_is_made_anew_only_when_told(tmp_path):
+    adapt(tmp_path)
+    answers = tmp_path / "answers.yaml"
+    answers.write_text(SETTLED, encoding="utf-8")
+    more = ("--to", "G-1", "--library", tmp_path / "library", "--answers", answers)
+    assert "There is a procedure `change-filter-g-1` already." in call("adapt", "change-filter", *more).err
+    again = call("adapt", "change-filter", *more, "--force")
+    assert again.err == ""
+    assert "time: 15 min" in drafted(tmp_path)
+    own = call("adapt", "change-filter", *more, "--force", "--name", "change-filter")
+    assert "There is a procedure `change-filter` already." in own.err
+
+
 def test_a_part_that_is_gone_takes_its_steps_out_as_comments(tmp_path):
     answers = tmp_path / "answers.yaml"
     answers.write_text(SETTLED.replace("{time", "{part button: none, time"), encoding="utf-8")

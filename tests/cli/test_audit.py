@@ -49,11 +49,13 @@ def test_a_planted_gap_is_shown_at_once(tmp_path):
     assert " ".join(first.split()).startswith(
         "row 1, change-filter on F-1: filter housing, water: not secured: what holds it off is not locked"
     )
+    assert first.endswith("And 1 more like it: change-filter on F-2.")
     assert marks(rows(tmp_path)[0])["secured"] == "no"
     page = (tmp_path / "out" / "audit.html").read_text(encoding="utf-8")
     gaps = page[page.index('<section id="gaps">') : page.index('<section id="matrix">')]
-    assert gaps.count('class="gap-box"') == data(tmp_path)["gaps"] > 0  # one aspect of each
-    assert '<a href="#row-1">' in gaps
+    assert gaps.count('class="gap-box"') == 1  # the block that both cases use lacks the lock
+    assert gaps.count('<a href="#row-') == data(tmp_path)["gaps"] == 2
+    assert "In 2 places." in gaps
 
 
 def test_every_link_of_the_page_leads_somewhere(tmp_path):

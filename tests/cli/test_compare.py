@@ -5,6 +5,7 @@ import subprocess
 
 import pytest
 
+from proctool.source.revision import collect_revision
 from tests.cli.plant import call, written
 
 LOCK = ("blocks/make-safe.yaml", "        lock: device\n", "")
@@ -194,3 +195,86 @@ def test_a_side_that_cannot_be_resolved(tmp_path):
     assert said.code == 1
     assert said.out.startswith("SAFETY WORSE on F-1: verdict safe → unproven")
     assert "could not be resolved" in said.out and "`frist` is no part" in said.out
+
+
+DOT = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><circle cx="4" cy="4" r="{}"/></svg>\n'
+UNSCREW = "  - do: Unscrew the <first> with the <wrench>.\n"
+FIGURE = "    figure: {file: figures/filter.svg, alt: The filter.}\n"
+PICTURED = ("change-filter.yaml", UNSCREW, UNSCREW + FIGURE)
+
+
+def pictured(folder, place="figures/filter.svg", link=None):
+    """A library in git with a picture, or a link to it; returns its folder."""
+    library = written(folder / "repository" / "library", PICTURED)
+    for name in ("figures", "drawn"):
+        (library / name).mkdir(exist_ok=True)
+    (library / place).write_text(DOT.format(3))
+    if link:
+        (library / "figures" / "filter.svg").symlink_to(link)
+    git(folder / "repository", "init", "-q")
+    git(folder / "repository", "add", "-A")
+    git(folder / "repository", "commit", "-qm", "First issue")
+    return library
+
+
+def pictures_told(library):
+    said = call("compare", "HEAD:change-filter", "change-filter", "--library", library, "--unit", "F-1",
+                "--format", "json")  # fmt: skip
+    (found,) = json.loads(said.out)["comparisons"]
+    pictures = [d for step in found["steps"] for d in step["differences"] if d["name"] == "picture"]
+    return pictures, [broken["message"] for broken in (*found["broken"], *found["mended"])]
+
+
+@pytest.mark.parametrize(
+    ("place", "link"),
+    [("figures/filter.svg", None), ("drawn/filter.svg", "../drawn/filter.svg")],
+)
+def test_pictures_are_read_at_the_revision(tmp_path, place, link):
+    library = pictured(tmp_path, place, link)
+    assert pictures_told(library) == ([], [])
+    (library / place).write_text(DOT.format(4))
+    (picture,), broken = pictures_told(library)
+    assert picture["was"].startswith("figures/filter.svg, fingerprint ")
+    assert picture["was"] != picture["now"]
+    assert broken == []
+
+
+def test_a_picture_that_was_not_there_then_is_told(tmp_path):
+    library = pictured(tmp_path, "drawn/filter.svg")
+    (library / "figures" / "filter.svg").write_text(DOT.format(3))
+    assert pictures_told(library) == (
+        [], ["There was no picture `figures/filter.svg` in the library at `HEAD`."]
+    )  # fmt: skip
+
+
+def test_a_picture_by_a_link_out_of_the_library_is_not_followed(tmp_path):
+    library = pictured(tmp_path, "drawn/filter.svg", "../../../secret.svg")
+    (tmp_path / "secret.svg").write_text(DOT.format(3))
+    (library / "figures" / "filter.svg").unlink()
+    (library / "figures" / "filter.svg").write_text(DOT.format(3))
+    _, broken = pictures_told(library)
+    assert broken == ["`figures/filter.svg` leads out of the library and is not followed."]
+
+
+@pytest.mark.parametrize(
+    ("target", "told"),
+    [
+        ("more/part.yaml", None),
+        ("../../outside.yaml", "This link leads out of the library and is not followed."),
+        ("nowhere.yaml", "This link leads to nothing."),
+        ("linked.yaml", "This link leads to nothing."),
+    ],
+)
+def test_links_are_followed_within_the_revision(tmp_path, target, told):
+    """A block that a link brings in from a hidden folder is there; else it is said what the link does."""
+    library = written(tmp_path / "repository" / "library")
+    hidden = library / ".kept"
+    hidden.mkdir()
+    (library / "blocks" / "make-safe.yaml").rename(hidden / "part.yaml")
+    (library / "linked.yaml").symlink_to(target.replace("more", ".kept"))
+    git(tmp_path / "repository", "init", "-q")
+    git(tmp_path / "repository", "add", "-A")
+    git(tmp_path / "repository", "commit", "-qm", "First issue")
+    found = collect_revision(library, "HEAD")
+    assert [f.message for f in found.findings] == ([told] if told else [])
+    assert ("linked.yaml" in found.files) == (told is None)

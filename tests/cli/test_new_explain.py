@@ -10,7 +10,7 @@ from contextlib import suppress
 
 import pytest
 
-from proctool.api import RULES
+from proctool.api import PAGES
 from tests.cli.plant import DEMO, call, faults, run, written
 from tests.cli.test_bad_input import short
 
@@ -110,14 +110,14 @@ class TestExplain:
         said = call("explain")
         assert (said.code, said.err) == (0, "")
         heads = [line.split()[0] for line in said.out.splitlines() if "/" in line.split("  (")[0]]
-        assert [head for head in heads if head in RULES] == list(RULES)
+        assert [head for head in heads if head in PAGES] == list(PAGES)
         assert (
             "energy/opened-live  (error, no deviation and no other level)\n    Nothing is opened" in said.out
         )
         assert "tables/too-fine  (warning)\n" in said.out
         assert said.out.endswith("`proctool explain RULE` shows why, the source, a bad and a good example.\n")
 
-    @pytest.mark.parametrize("rule", RULES)
+    @pytest.mark.parametrize("rule", PAGES)
     def test_the_page_of_each(self, rule):
         said = call("explain", rule)
         assert (said.code, said.err) == (0, "")

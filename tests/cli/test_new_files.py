@@ -9,6 +9,7 @@ import sys
 
 import pytest
 
+from proctool.api import open_library
 from tests.cli.plant import DEMO, call, written
 
 ROW = (
@@ -110,6 +111,135 @@ class TestUnit:
         assert told in said.err
 
 
+JOINED = (
+    "--title", "Skid with bypass and tanks", "--on", "kw-pumped", "--family", "ZZ", "--fact", "volume=12 L",
+)  # fmt: skip
+BYPASS = ("--bypass", "bypass, from supply, to outlet pipe, valve V9 on top")
+TANKS = (
+    "--tank", "first tank, at outlet_pipe, valve V11 below, air A1, gauge P7",
+    "--tank", "second tank, at outlet_pipe, valve V12 below, air A2 at its end",
+)  # fmt: skip
+
+
+def joined(library, *more):
+    return call("new", "unit", "ZZ-9", "--library", library, *JOINED, *more)
+
+
+def unit(library):
+    return open_library(library).units.whole["ZZ-9"]
+
+
+class TestJoined:
+    """Bypasses and tanks, on a base or on a row."""
+
+    def test_a_bypass_runs_between_two_parts_through_its_valve(self, library):
+        assert joined(library, *BYPASS).code == 0
+        found = unit(library)
+        assert found.lines["bypass"].path == ("supply", "bypass_valve", "outlet_pipe")
+        assert found.lines["bypass"].energies == ("water",)
+        assert (found.parts["bypass_valve"].tag, found.parts["bypass_valve"].text("place")) == (
+            "V9",
+            "on top",
+        )
+
+    def test_a_bypass_without_a_valve_leaves_nothing_that_can_be_opened_safely(self, library):
+        said = joined(library, "--bypass", "bypass, from supply, to outlet_pipe")
+        assert said.code == 0
+        assert "Cannot be opened safely as it is told: inlet strainer S1," in said.out
+        assert "housing" not in joined(library, *BYPASS, "--force").out
+
+    def test_a_tank_keeps_its_water_until_its_air_is_out(self, library):
+        assert joined(library, *TANKS).code == 0
+        found = unit(library)
+        assert found.energies["air"].normal == found.energies["water"].normal
+        for tank in ("first_tank", "second_tank"):
+            assert found.parts[tank].keeps == {"water"}
+            assert found.parts[tank].near == ("motor",)
+            assert found.lines[f"{tank}_charge"].path == (f"{tank}_air_valve", tank)
+        assert found.parts["first_tank_gauge"].at == "first_tank"
+        assert "second_tank_gauge" not in found.parts
+        assert found.parts["second_tank_air_valve"].text("place") == "at its end"
+
+    def test_both_join_a_row_too(self, library):
+        by_name = ("--bypass", "way round, from water main, to carbon housing, valve V8 on top", "--tank",
+                   "tank, at carbon housing, valve V9 below, air A1")  # fmt: skip
+        assert call("new", "unit", "ZZ-9", "--library", library, *ROW, *by_name).code == 0
+        found = unit(library)
+        assert found.lines["way_round"].path == ("water_main", "way_round_valve", "carbon_housing")
+        assert found.parts["tank"].near == ("booster_pump",)
+        assert not checked(library)[0]
+
+    def test_more_is_said_of_parts_of_the_base_and_of_new_ones(self, library):
+        more = ("--property", "first_tank.volume=24 L", "--property", "motor.place=below", "--property",
+                "first_tank.leaves_in={water: 2 min}", "--property", "first_tank.near=[]")  # fmt: skip
+        assert joined(library, *TANKS, *more).code == 0
+        parts = unit(library).parts
+        assert parts["first_tank"].text("volume") == "24 L"
+        assert parts["first_tank"].near == ()
+        assert parts["motor"].text("place") == "below"
+        assert parts["motor"].runs == "mains"
+
+    @pytest.mark.parametrize(
+        ("more", "told"),
+        [
+            (
+                ("--bypass", "bypass, from suply, to outlet_pipe"),
+                "ZZ-9 has no part `suply`. Did you mean `supply`?",
+            ),
+            (
+                ("--bypass", "bypass, to outlet_pipe"),
+                "does not say `from`; expected such as `from inlet_pipe`",
+            ),
+            (
+                ("--bypass", "bypass, from supply, to socket"),
+                "nothing that a pipe can carry runs through both",
+            ),
+            (
+                ("--bypass", "bypass, from supply, to V7, vale V9 on top"),
+                "expected each of from, to, valve at most",
+            ),
+            (("--bypass", "loop, from suction, to inlet pipe"), "it ends where it begins, at the inlet pipe"),
+            (("--tank", "tank, at outlet_pipe"), "does not say `air`; expected such as `air A1`"),
+            (
+                ("--bypass", "bypass, from V1, to outlet_pipe, valve V9 on top"),
+                "Nothing can be joined at the inlet valve V1: name the part before or behind it.",
+            ),
+            (("--tank", "tank, at sample tap, air A1"), "Nothing can be joined at the sample tap V7"),
+            (("--tank", "tank, at socket, air A1"), "no liquid under pressure runs through the wall socket"),
+            (
+                ("--bypass", "main, from supply, to outlet_pipe"),
+                "ZZ-9 has a line `main` already: choose another",
+            ),
+            (("--tank", "motor, at outlet_pipe, air A1"), "ZZ-9 has a part `motor` already: choose another"),
+            ((*TANKS, "--tank", "First Tank, at suction, air A3"), "has a part `first_tank` already"),
+            ((*BYPASS, *BYPASS), "ZZ-9 has a part `bypass_valve` already: choose another name"),
+            (("--property", "moter.place=below"), "ZZ-9 has no part `moter`. Did you mean `motor`?"),
+            (("--property", "motor=below"), "--property: found `motor=below`; expected a part, `.`, a name"),
+        ],
+    )
+    def test_what_does_not_fit_is_not_written(self, library, more, told):
+        said = joined(library, *more)
+        assert (said.code, said.out) == (2, "")
+        assert told in said.err
+        assert not (library / "units" / "zz-9.yaml").exists()
+
+    def test_a_wrong_value_is_found_by_the_check(self, library):
+        said = joined(library, *TANKS, "--property", "first_tank.near=[nothing]")
+        assert said.code == 1
+        assert "`nothing`" in said.out
+        assert not (library / "units" / "zz-9.yaml").exists()
+
+    def test_a_file_is_written_anew_only_when_told(self, library):
+        assert joined(library).code == 0
+        again = joined(library, *BYPASS)
+        assert again.code == 2
+        assert "There is a unit `ZZ-9` in this library" in again.err
+        assert joined(library, *BYPASS, "--force").code == 0
+        assert "bypass" in unit(library).lines
+        other = call("new", "unit", "zz-9", "--library", library, *JOINED, "--force")
+        assert other.code == 2
+
+
 class TestProcedure:
     def test_one_that_opens_nothing(self, tmp_path):
         library = written(tmp_path)
@@ -149,9 +279,9 @@ class TestProcedure:
 
 
 def test_what_is_not_given_is_asked_at_a_terminal(library):
-    """Title, base (none), fluid, form, pressure, supply, machine (none), parts, outlet."""
+    """Title, base (none), fluid, form, pressure, supply, machine (none), parts, outlet; no bypass, tank."""
     answers = ["Dry filter", "", "air", "gas_pressure", "7 bar", "header, valve V1 at the wall", "",
-               "bowl, vent V2, gauge P1", "", "line, valve V3 on top"]  # fmt: skip
+               "bowl, vent V2, gauge P1", "", "line, valve V3 on top", "", ""]  # fmt: skip
     ours, theirs = pty.openpty()
     os.write(ours, "".join(f"{answer}\n" for answer in answers).encode())
     ran = subprocess.run(

@@ -49,6 +49,55 @@ class Openable:
             return not any(self._fed(e, n, off) for n in self.unit.parts[part].near for e in electric)
         return True
 
+    def deep_at_all(self, part: str) -> bool:
+        """As `at_all`, and as deep as every energy of the part asks against what is still charged then too.
+
+        What vents open in normal service let out before anything is turned off is not thought of.
+        """
+        fixed = self.brute.normally_off
+        every = (chosen | fixed for chosen in subsets(self.brute.isolators - fixed - {part}))
+        energies = [
+            e for e, x in self.unit.energies.items() if x.depth != "single" and part in self.brute.on(e)
+        ]
+        return self.at_all(part) and any(
+            self.with_off(part, off) and all(self._deep(e, part, off) for e in energies) for off in every
+        )
+
+    def _deep(self, energy: str, part: str, off: set[str]) -> bool:
+        """Whether no single isolator that leaks lets it in; with a bleed, a vent is wherever it leaks to."""
+        brute, origins = self.brute, self._origins(energy, part, off)
+        bleed = self.unit.energies[energy].depth == "double_block_and_bleed"
+        now = set(brute.reach(energy, origins, off)) if origins else set()
+        for leaking in (off & brute.on(energy)) if origins else ():
+            if bleed and part not in brute.reach(energy, {leaking}, set(), barred=[*(now - {leaking})]):
+                continue
+            then = set(brute.reach(energy, origins, off - {leaking}))
+            if part in then:
+                return False
+            if bleed and then - now and not any(self._is(n, "vent") for n in then - now):
+                return False
+        return True
+
+    def _origins(self, energy: str, part: str, off: set[str]) -> set[str]:
+        """The sources, and what is still charged beyond the part with every vent and the part open."""
+        brute, sources = self.brute, self.brute.sources(energy)
+        live = set(brute.reach(energy, sources, off)) if sources else set()
+        own = set(brute.reach(energy, {part}, off))
+        holders = {n for n in brute.on(energy) if self._holder(n)}
+        fluid = self.unit.energies[energy].form in FLUID_FORMS
+
+        def leaves(name: str) -> bool:
+            sure = brute.reach(energy, {name}, off, sure=True)
+            out = any(self._is(n, "vent") or n == part for n in sure)
+            return fluid and energy not in self.unit.parts[name].keeps and out
+
+        kept = holders if fluid or self.unit.energies[energy].form in {"heat", "chemical"} else set()
+        kept = kept | {n for n in holders if self._is(n, "store")}
+        held = {n for n in kept - live if not leaves(n) and not (n in own and energy in self._only_let_go(n))}
+        arrived = set(brute.reach(energy, held, off)) if held else set()
+        trapped = held | {n for n in arrived & holders - live if not leaves(n)}
+        return sources | ((live & holders | trapped) - own)
+
     def _fed(self, energy: str, part: str, off: set[str]) -> bool:
         sources = self.brute.sources(energy)
         return bool(sources) and part in self.brute.reach(energy, sources, off)

@@ -33,6 +33,7 @@ from tests.network.random_unit import random_unit
 from tests.oracle.cases import case
 from tests.oracle.text import files
 from tests.oracle.walker import walk
+from tests.prove.machines import BESIDE_TANK
 
 DEMO = Path(__file__).parents[2] / "procedures"
 
@@ -137,6 +138,15 @@ def test_a_lock_taken_off_too_early_leaves_the_part_unsecured():
     (row,) = covered(small(early, (LOCK_OFF, ""))).rows
     (gap,) = row.gaps
     assert (gap.aspect, gap.mark, gap.trace[-1].step) == (Aspect.SECURED, Mark.SOMETIMES, "early")
+
+
+def test_a_full_tank_joined_to_an_opening_is_a_gap_in_isolation():
+    """It empties there at once, so that no charge shows it."""
+    plan = BESIDE_TANK.move("id: join", before="close: housing").plan()
+    (row,) = covered(plan).rows
+    cell = row.cell(Aspect.ISOLATED)
+    assert (cell.mark, cell.trace[-1].step) == (Mark.SOMETIMES, "join")
+    assert cell.why == "what is full is joined to it while it stands open"
 
 
 def test_what_cannot_be_walked_whole_is_unknown():

@@ -76,6 +76,38 @@ def test_where_double_isolation_is_asked_for_a_draft_is_never_given_against_brut
     assert given
 
 
+@pytest.mark.parametrize("depth", ["double", "double_block_and_bleed"])
+@pytest.mark.parametrize("seeds", BLOCKS[:5], ids=lambda r: str(r.start))
+def test_a_deep_isolation_that_brute_force_finds_is_drafted(seeds: range, depth: str) -> None:
+    """Whatever else presses on the isolators is let out, and a store that is emptied so feeds nothing."""
+    given = 0
+    for name, library, unit, part in cases(seeds, depth):
+        if Openable(unit).deep_at_all(part):
+            found = drafted(library, part)
+            given += bool(found.proposals)
+            assert found.proposals or errors(found) == {"leak/power-before-check"}, name
+    assert given
+
+
+def test_a_full_store_behind_a_single_valve_is_let_out() -> None:
+    """Beyond one valve, off in normal service, a tank stands full: one block is not two."""
+    energies = {"water": {"form": "liquid_pressure", "depth": "double_block_and_bleed"}}
+    parts = {
+        **dict.fromkeys(("a", "b"), "isolator"),
+        **dict.fromkeys(("bleed", "drain", "cock"), "vent"),
+        "n": {"role": "isolator", "normal": "off"},
+        "s": "source",
+        "c": "component",
+        "p": "component",
+        "tank": "store",
+    }
+    lines = ["water: s a c b p n tank", "water: c bleed", "water: p drain", "water: tank cock"]
+    way = next(ways(Network(small(energies, parts, lines)), ["p"]))
+    assert way.lacks == ()
+    assert set(way.isolators) == {"a", "b", "n"}
+    assert set(way.vents) == {"bleed", "drain", "cock"}
+
+
 @pytest.mark.parametrize("seeds", BLOCKS, ids=lambda r: str(r.start))
 def test_no_fewer_isolators_would_do(seeds: range) -> None:
     for name, _, unit, part in cases(seeds, "single"):

@@ -12,7 +12,7 @@ from proctool.fix.fixes import FIXES
 
 TESTS = Path(__file__).parents[1]
 ROOT = TESTS.parent / "procedures"
-TODAY = date(2026, 6, 1)
+TODAY = date(2026, 11, 25)
 
 TWINS = {
     twin["twin"]: twin

@@ -355,6 +355,19 @@ def test_by_hand(number: int) -> None:
     assert found(unit, text, **more) == expected
 
 
+def test_a_full_tank_joined_to_what_stands_open() -> None:
+    """It empties at once through the opening; an emptied one, its own cock open, lets nothing in."""
+    unit = rig(tank={"role": "store"}, neck={"role": "isolator", "device": "valve"}, cock={"role": "vent"})
+    unit["lines"]["side"] = {"energy": "water", "path": ["body", "neck", "tank"]}
+    unit["lines"]["out"] = {"energy": "water", "path": ["tank", "cock"]}
+    joined = "isolate neck; lock neck; {0}" + OPENED + "; unlock neck; connect neck; close body; {1}" + CLOSED
+    assert found(unit, joined.format("", "")) == {
+        ("energy/unlocked-early", "unlock-neck", "neck"),
+        ("energy/energised-open", "connect-neck", "body"),
+    }
+    assert found(unit, joined.format("vent cock; ", "shut cock; ")) == set()
+
+
 def test_a_condition_that_is_not_made() -> None:
     entries = steps("isolate valve; connect valve")
     entries[0]["needs"] = {"crew": "told", "valve": "closed", "body": "live"}  # the body is live

@@ -328,10 +328,22 @@ def _became_live(plant: Plant, before: State, after: State, part: str, energy: s
     )
 
 
+def _let_in(plant: Plant, before: State, after: State, part: str, energy: str) -> bool:
+    """Whether the act joined the part, at zero until then, to a holder that was charged before it."""
+    if st.charge(plant, before, part, energy) != "zero":
+        return False
+    beforehand = plant.reach(energy, {part}, before.off)
+    now = plant.reach(energy, {part}, after.off)
+    holders = {h for h, e in before.live | before.trapped if e == energy}
+    return any(h in now and h not in beforehand for h in holders)
+
+
 def _risen(plant: Plant, before: State, after: State) -> Broken:
     broken: Broken = set()
     for part in after.opened:
         if any(_rose(plant, before, after, part, e) for e in plant.energies(part)):
+            broken.add(("energy/energised-open", part))
+        if part in before.opened and any(_let_in(plant, before, after, part, e) for e in plant.fluids(part)):
             broken.add(("energy/energised-open", part))
     for part in after.uncovered:
         if any(_rose(plant, before, after, part, e) for e in plant.electricity(part)):

@@ -128,7 +128,16 @@ ISOLATION = [
         "a tank joined again while the housing stands open",
         BESIDE_TANK,
         lambda c: c.move("id: join", before="close: housing"),
-        ("energy/unlocked-early join tank_valve",),
+        # It empties at once through the opening, so that neither holds anything after the act.
+        ("energy/energised-open join housing", "energy/unlocked-early join tank_valve"),
+    ),
+    Slip(
+        "a tank joined again over a check valve while the housing stands open",
+        BESIDE_TANK.edit("  tank: ", "  tank_check: {role: check_valve}\n  tank: ").edit(
+            "tank_valve, tank]", "tank_valve, tank_check, tank]"
+        ),
+        lambda c: c.move("id: join", before="close: housing"),
+        ("energy/energised-open join housing", "energy/unlocked-early join tank_valve"),
     ),
 ]
 
@@ -637,3 +646,10 @@ def test_an_open_housing_that_fills_has_no_air_to_let_out() -> None:
     found = proofs(CHANGE.drop("close: second").drop("bleed: second").check())
     assert "energy/energised-open refill second" in found
     assert not [name for name in found if name.startswith("leak/full-before-bleed")]
+
+
+def test_an_emptied_tank_may_be_joined_to_an_opening() -> None:
+    """What is without pressure lets nothing in."""
+    both = BESIDE_TANK.edit("path: [housing, button]}", "path: [housing, button]}\n  tank_relief: "
+                            "{energy: water, path: [tank, button]}")  # fmt: skip
+    assert_safe(both.move("id: join", before="close: housing"))

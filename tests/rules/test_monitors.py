@@ -250,6 +250,60 @@ class TestPumpFirst:
         assert told(self.RULE, late, unit=self.ROOM) == []
 
 
+class TestChargedAgain:
+    """29 CFR 1910.147(d)(5)(ii): verifying goes on while stored energy may come back."""
+
+    RULE = "energy/order-of-control"
+    OUT = (
+        "  - {{vent: air_valve, id: out{0}}}\n"
+        "  - {{verify_zero: tank, id: zero{0}, otherwise: {{end_here: Stop.}}}}\n"
+    )
+    IN = "  - {dose: {part: tank, energy: air}, id: pump}\n"
+    SHUT = "  - {shut: air_valve, id: in}\n"
+    OPEN = "  - open: tank\n"
+
+    @staticmethod
+    def unit(*, keeps=""):
+        tank = (
+            f"  tank: {{role: store, name: tank, near: []{keeps}}}\n"
+            "  air_valve: {role: vent, name: air valve}\n"
+            "  other: {role: vent, name: other valve}\n"
+            "  air_gauge: {role: gauge, name: air gauge, at: tank, energy: air}\n"
+        )
+        lines = (
+            "  charge: {energy: air, path: [tank, air_valve]}\n  spare: {energy: air, path: [tank, other]}\n"
+        )
+        return [
+            ("energies:\n", "energies:\n  air: {form: gas_pressure}\n"),
+            ("parts:\n", f"parts:\n{tank}"),
+            ("lines:\n", f"lines:\n{lines}"),
+        ]
+
+    def told(self, *steps, **more):
+        return told(self.RULE, "".join(steps), unit=self.unit(**more))
+
+    def test_what_is_pumped_up_again_is_let_out_again(self):
+        again = self.OUT.format("-2")
+        assert self.told(self.OUT.format(""), self.SHUT, self.IN, again, self.OPEN) == []
+        assert self.told(self.OUT.format(""), self.IN, self.SHUT, again, self.OPEN) == []
+
+    def test_a_reading_ends_with_the_last_way_out(self):
+        assert self.told(self.OUT.format(""), self.SHUT, self.OUT.format("-2"), self.OPEN) == []
+        late = "  - {vent: other, id: late}\n"
+        assert self.told(self.OUT.format(""), late, self.OPEN) == ["late"]
+        assert self.told(self.OUT.format(""), self.SHUT, late, self.OPEN) == []
+
+    def test_what_is_pumped_in_leaves_at_once_where_a_vent_stands_open(self):
+        late = "  - {vent: other, id: late}\n"
+        assert self.told(self.OUT.format(""), self.IN, late, self.OPEN) == ["late"]
+
+    def test_what_a_part_keeps_is_in_it_again_whatever_stands_open(self):
+        first = "  - discharge: tank\n" + self.OUT.format("")
+        late, keeps = "  - {vent: other, id: late}\n", ", keeps: [air]"
+        assert self.told(first, late, self.OPEN, keeps=keeps) == ["late"]
+        assert self.told(first, self.IN, late, self.OPEN, keeps=keeps) == []
+
+
 class TestIsolatedUnlocked:
     RULE = "energy/isolated-unlocked"
     OUT = "  - stop: pump\n  - {isolate: inlet_valve, lock: inlet_valve}\n  - {vent: drain, id: out}\n" + ZERO

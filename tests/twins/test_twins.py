@@ -21,7 +21,7 @@ from proctool.model.finding import Finding
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1] / "procedures"
-TODAY = date(2026, 6, 1)
+TODAY = date(2026, 11, 25)
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,8 @@ def _steps(found: Comparison, was: Plan, now: Plan, same: ReadOnly[str, str]) ->
     of_old = {before[i].id: after[j].id for i, j in coupled}
 
     def both(i: int, j: int) -> Pair:
-        return Pair(i, j, differences(was, before[i], now, after[j], same))
+        said = differences(was, before[i], now, after[j], same)
+        return Pair(i, j, (*said, *_redrawn(found, before[i], after[j])))
 
     def renamed(broken: Broken) -> tuple[str, str | None, str]:
         step = broken.step and of_old.get(broken.step, translated(broken.step, same))
@@ -84,6 +85,16 @@ def _key(broken: Broken) -> tuple[str, str | None, str]:
 
 
 # ---------------------------------------------------------------------------- order
+
+
+def _redrawn(found: Comparison, was: Step, now: Step) -> Iterator[Difference]:
+    """A picture of the same name that is not the same, told by the first digits of its fingerprint."""
+    if was.figure is None or now.figure is None or was.figure.file != now.figure.file:
+        return
+    file = now.figure.file
+    had, has = found.old.figures.get(file), found.new.figures.get(file)
+    if had is not None and has is not None and had != has:
+        yield Difference("picture", *(f"{file}, fingerprint {digest[:12]}" for digest in (had, has)))
 
 
 def _order(was: Plan, now: Plan, of_old: ReadOnly[str, str]) -> Iterator[str]:

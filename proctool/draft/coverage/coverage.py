@@ -6,6 +6,11 @@ Every answer is the proof's own: charges, reach, locks and debts at every moment
 
 Two readings are stricter than the verdict: electricity beside a wet part must be locked off too while that
 part stands open, and whatever cannot be walked whole is unknown.
+
+The proof's shortcut, branches that share nothing walked one after the other, would be wrong here. Two
+branches that each close a valve which is closed already change nothing that the other reads, and yet either
+may be the one that did it last; and a row asks at every moment about all that stands open, whichever branch
+moves. With both counted as shared, nearly all branches of one line are joined, and nothing is gained.
 """
 
 from __future__ import annotations

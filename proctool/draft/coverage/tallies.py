@@ -14,7 +14,7 @@ from proctool.model.plan import Act
 from proctool.model.verdict import Charge
 from proctool.model.words import Depth
 from proctool.network.reach import Mask, bits
-from proctool.prove.after import deep, firm, secured
+from proctool.prove.after import deep, firm, let_in, secured
 from proctool.prove.charge import charge, proven
 from proctool.prove.ends import at_end, at_stop
 
@@ -121,12 +121,11 @@ class Survey:
         carrier, state = self.setup.carriers[key.carrier], moment.after
         now = charge(self.setup, state, key.place, carrier)
         thin = carrier.energy.depth is not Depth.SINGLE and not deep(self.setup, state, key.place, carrier)
-        why = (
-            ""
-            if now is Charge.LIVE
-            else f"it is cut off, but not by {carrier.energy.depth.replace('_', ' ')}"
-        )
-        self.tally(key, Aspect.ISOLATED).note(now is not Charge.LIVE and not thin, moment, why)
+        joined = let_in(self.setup, moment.before, state, key.place, carrier)
+        why = f"it is cut off, but not by {carrier.energy.depth.replace('_', ' ')}" if thin else ""
+        why = "what is full is joined to it while it stands open" if joined else why
+        isolated = now is not Charge.LIVE and not thin and not joined
+        self.tally(key, Aspect.ISOLATED).note(isolated, moment, "" if now is Charge.LIVE else why)
         if now is Charge.TRAPPED and state.opened >> key.place & 1:
             self.tally(key, Aspect.RELIEVED).note(holds=False, moment=moment)
         between = self.barriers.of(state, key.place, carrier)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import reduce
 from operator import or_
 
+from proctool.draft.writing.depth import beyond, deep
 from proctool.draft.writing.lacks import Lack, Want, dry_near, lacks_of, shown_at
 from proctool.model.words import KEPT_BY_ALL, Form
 from proctool.network.cuts import Cut
@@ -55,10 +56,11 @@ class Way:
 def way_with(network: Network, parts: tuple[str, ...], cut: Cut, besides: tuple[str, ...] = ()) -> Way:
     """What is stopped, let out and read with one cut; what is cut off `besides` is let cool too."""
     hot = tuple(name for name in besides if network.vents >> network.place[name] & 1)
-    discharges = _discharges(network, (*parts, *hot), cut.off)
+    pressing = beyond(network, parts, cut.off)
+    discharges = _discharges(network, (*parts, *hot), cut.off, pressing)
     joined = _joined(network, parts, cut.off)
     pushed = (name for name in discharges if _keeps_fluid(network, name))
-    wanted = tuple(dict.fromkeys((*parts, *joined, *pushed)))
+    wanted = tuple(dict.fromkeys((*parts, *joined, *pushed, *pressing)))
     relief = vents_then(network, wanted, cut.off, last=scalding(network))
     vents = network.mask((*relief.vents, *cut.bleeds)) | _on_joints(network, parts)
     asked = _asked(network, parts)
@@ -66,6 +68,7 @@ def way_with(network: Network, parts: tuple[str, ...], cut: Cut, besides: tuple[
     vents |= network.mask(sight.by for sight in sights) & network.vents & ~network.normally_open
     guards = _guards(network, parts, cut)
     needed = frozenset((*parts, *joined))
+    opened, emptied = vents | network.normally_open, network.mask(discharges)
     return Way(
         parts=parts,
         besides=besides,
@@ -78,11 +81,21 @@ def way_with(network: Network, parts: tuple[str, ...], cut: Cut, besides: tuple[
         discharges=discharges,
         sights=sights,
         lacks=(
-            *lacks_of(network, parts, cut, joints_of(network, parts)),
+            *_still(
+                network, lacks_of(network, parts, cut, joints_of(network, parts)), cut.off, opened, emptied
+            ),
             *(Lack(Want.RELIEF, part, energy) for part, energy in relief.unrelieved if part in needed),
             *(Lack(Want.SIGHT, part, energy) for part, energy in _unseen(network, asked, sights)),
         ),
     )
+
+
+def _still(network: Network, lacks: Iterable[Lack], off: Mask, opened: Mask, emptied: Mask) -> Iterator[Lack]:
+    """What is lacking still, once it is known what is let out: then the depth may do after all."""
+    for lack in lacks:
+        thin = lack.want is Want.DEPTH and lack.energy is not None
+        if not (thin and deep(network, lack.part, lack.energy or "", off, opened, emptied)):
+            yield lack
 
 
 def _joined(network: Network, parts: tuple[str, ...], off: Mask) -> tuple[str, ...]:
@@ -141,8 +154,13 @@ def scalding(network: Network) -> Mask:
     return hot & ~network.mask(part.id for part in network.parts if part.piped)
 
 
-def _discharges(network: Network, parts: tuple[str, ...], off: Mask) -> tuple[str, ...]:
-    """What keeps something that only discharge lets go, joined to the parts or to what they could wet."""
+def _discharges(
+    network: Network, parts: tuple[str, ...], off: Mask, pressing: tuple[str, ...]
+) -> tuple[str, ...]:
+    """What keeps something that only discharge lets go, joined to the parts or to what they could wet.
+
+    What is `pressing` on their isolation is discharged too.
+    """
     dry = network.mask(dry_near(network, parts))
     targets = {energy: mask & ~dry for energy, mask in targets_of(network, parts).items()}
 
@@ -151,7 +169,8 @@ def _discharges(network: Network, parts: tuple[str, ...], off: Mask) -> tuple[st
         kept = discharged_only(network, holder)
         return any(network.danger(energy, at, off) & targets.get(energy, 0) for energy in kept)
 
-    return tuple(filter(joined, keeps_with(network, parts, off)))
+    kept = (holder for holder in pressing if discharged_only(network, holder))
+    return network.names(network.mask((*filter(joined, keeps_with(network, parts, off)), *kept)))
 
 
 def _keeps_fluid(network: Network, holder: str) -> bool:

@@ -17,6 +17,7 @@ from proctool.render.pictures.network import Drawn
 from proctool.render.pictures.overlay import Overlay, is_off, is_open, sign
 from proctool.render.pictures.picture import Group, Label, Mark, Path, Rect, lines, path, tall
 from proctool.render.pictures.text import wrap
+from proctool.render.words import commas, term
 
 SIZE = 10.5
 SMALL = 9.5
@@ -137,10 +138,10 @@ class Pen:
         texts.append(Text(wrap(part.name, room, SIZE)))
         if part.role in {Role.SOURCE, Role.OUTLET}:
             fed = [self.unit.energies[energy] for energy in self.energies[part.id]]
-            text = ", ".join(f"{energy.name} {energy.normal}".strip() for energy in fed)
+            text = commas(f"{energy.name} {energy.normal}".strip() for energy in fed)
             texts.append(Text(wrap(text, room, SMALL), SMALL, paint="text-soft"))
-        said = ", ".join(self.overlay.words.get(part.id, ())) if self.overlay else ""
-        texts.append(Text(wrap(said.replace("_", " "), room, SMALL, bold=True), SMALL, bold=True))
+        said = commas(map(term, self.overlay.words.get(part.id, ()))) if self.overlay else ""
+        texts.append(Text(wrap(said, room, SMALL, bold=True), SMALL, bold=True))
         return [text for text in texts if text.lines]
 
     def _below(self, part: Part) -> list[float]:

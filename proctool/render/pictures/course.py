@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from proctool.model.plan import BackTo, Continue, EndHere, Frame, Otherwise, Plan, Step, StepKind
+from proctool.model.plan import BackTo, Continue, EndHere, Frame, Otherwise, Plan, Step
 from proctool.render.layout import Layout, lay_out
 from proctool.render.order import Free, Tangled, free_of, pieces, reading_order
 from proctool.render.prose import block
-from proctool.render.words import capital, listed, ranges
+from proctool.render.speech import counted, say
+from proctool.render.words import KINDS, capital, listed, numbers, ranges, repeated
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,38 +159,41 @@ class _Maker:
             step = self.of.frame.steps[place]
             if step.otherwise is not None:
                 outcomes.setdefault(self.outcome(step), []).append(place)
-        notes = [f"{_called(self.of.ranges(its))} not OK: {said}" for said, its in outcomes.items()]
+        notes = [
+            say("{numbers} not OK: {so}", numbers=numbers(map(self.of.number, its)), so=said)
+            for said, its in outcomes.items()
+        ]
         loose = free_of(self.of.frame, places[0], among) if among else ()
         if loose:
-            notes.insert(0, f"free of {self.of.ranges(loose)}")
+            notes.insert(0, say("free of {steps}", steps=self.of.ranges(loose)))
         elif among:
-            notes.insert(0, "in its order")
+            notes.insert(0, say("in its order"))
         back = dict.fromkeys(target for place in places for target in self.back.get(place, ()))
         return Node(tuple(places), self._title(places[0]), tuple(notes), tuple(back))
 
     def outcome(self, step: Step) -> str:
         """What follows where a step fails, in few words."""
-        said = []
+        told = ""
         for otherwise, ending in _endings(step.otherwise):
-            steps = len(otherwise.frame.steps)
-            lead = f"{steps} steps more, " if steps > 1 else "1 step more, " if steps else ""
-            if isinstance(ending, BackTo):
-                times = f", at most {_times(ending.at_most)}" if ending.at_most is not None else ""
-                end = f"back to {self.of.number(_first(self.of, ending))}{times}"
-                if ending.then is None and ending.at_most is not None:
-                    end += ", then stop"
-            else:
-                end = "go on" if isinstance(ending, Continue) else "stop"
-            said.append(lead + end)
-        return ", then ".join(said)
+            end = self._end(ending)
+            if steps := len(otherwise.frame.steps):
+                end = counted("{n} step more, {end}", "{n} steps more, {end}", steps, end=end)
+            told = say("{first}, then {next}", first=told, next=end) if told else end
+        return told
 
-
-def _times(count: int) -> str:
-    return "once" if count == 1 else f"{count} times"
-
-
-def _called(said: str) -> str:
-    return said.removeprefix("steps ").removeprefix("step ")
+    def _end(self, ending: Continue | EndHere | BackTo) -> str:
+        """Where work goes on after the steps of a failed check."""
+        if isinstance(ending, Continue):
+            return say("go on")
+        if not isinstance(ending, BackTo):
+            return say("stop")
+        first = self.of.number(_first(self.of, ending))
+        if ending.at_most is None:
+            return say("back to {number}", number=first)
+        times = repeated(ending.at_most)
+        if ending.then is None:
+            return say("back to {number}, at most {times}, then stop", number=first, times=times)
+        return say("back to {number}, at most {times}", number=first, times=times)
 
 
 def entries(of: Course) -> tuple[str, ...]:
@@ -199,11 +203,14 @@ def entries(of: Course) -> tuple[str, ...]:
     everywhere = list(of.layout.order)
     for place in of.layout.order:
         step = of.frame.steps[place]
-        kind = "" if step.kind is StepKind.DO else f"{capital(step.kind.value)}. "
-        loose = free_of(of.frame, place, everywhere)
-        free = f" Before or after {of.ranges(loose)}." if loose else ""
-        failed = f" Not OK: {maker.outcome(step)}." if step.otherwise is not None else ""
-        found.append(f"{of.number(place)}: {kind}{block(step.text).striptags()}{free}{failed}")
+        said = [str(block(step.text).striptags())]
+        if step.kind in KINDS:
+            said.insert(0, say("{kind}.", kind=say(KINDS[step.kind])))
+        if loose := free_of(of.frame, place, everywhere):
+            said.append(say("Before or after {steps}.", steps=of.ranges(loose)))
+        if step.otherwise is not None:
+            said.append(say("Not OK: {so}.", so=maker.outcome(step)))
+        found.append(f"{of.number(place)}: {' '.join(said)}")
     return tuple(found)
 
 
@@ -211,10 +218,10 @@ def summary(of: Course) -> str:
     """How many steps are free, and which lead back."""
     free = [place for place in of.layout.order if free_of(of.frame, place, of.layout.order)]
     back = [place for place in of.layout.order if place in _targets(of)]
-    said = [
-        f"{capital(of.ranges(free))} have an order that is partly free"
+    order = (
+        say("{steps} have an order that is partly free", steps=capital(of.ranges(free)))
         if free
-        else "Every step has its place",
-        f"{of.ranges(back)} can lead back" if back else "no check leads back",
-    ]
-    return f"{listed(said)}."
+        else say("Every step has its place")
+    )
+    leads = say("{steps} can lead back", steps=of.ranges(back)) if back else say("no check leads back")
+    return say("{told}.", told=listed((order, leads)))

@@ -18,6 +18,7 @@ from proctool.render.pictures.picture import PAGE, Mark, Picture
 from proctool.render.pictures.places import Band, Letter, bands, letters
 from proctool.render.pictures.sheet import Sheet, fixed
 from proctool.render.pictures.wires import Routes, route
+from proctool.render.speech import say
 
 _NARROW, _WIDE = 98.0, 150.0
 """Least and greatest width of a column."""
@@ -71,7 +72,7 @@ def energy_diagram(unit: Unit, *, overlay: Overlay | None = None, width: float =
     lettered = any(isinstance(spot, Letter) for band, _ in laid for spot in band.column)
     return Picture(
         kind="energy-diagram",
-        title=f"Energy diagram of {unit.id}, {unit.title}",
+        title=say("Energy diagram of {unit}, {title}", unit=unit.id, title=unit.title),
         told=told(overlay, lettered=lettered),
         entries=entries(unit, on, overlay),
         width=whole,

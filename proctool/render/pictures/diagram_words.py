@@ -6,31 +6,37 @@ from collections.abc import Iterator, Mapping
 
 from proctool.model.unit import Part, Unit
 from proctool.model.words import Role
-from proctool.render.pictures.overlay import Overlay
-from proctool.render.words import capital, listed, spaced
+from proctool.render.pictures.overlay import NAMES, Overlay
+from proctool.render.speech import fixed, say
+from proctool.render.words import capital, clauses, listed, term
 
 _KINDS = {
-    Role.SOURCE: "source",
-    Role.ISOLATOR: "isolator",
-    Role.CHECK_VALVE: "check valve",
-    Role.RESTRICTION: "restriction, may block",
-    Role.COMPONENT: "holds energy",
-    Role.STORE: "keeps energy of its own",
-    Role.VENT: "way out",
-    Role.GAUGE: "gauge",
+    Role.SOURCE: fixed("source"),
+    Role.ISOLATOR: fixed("isolator"),
+    Role.CHECK_VALVE: fixed("check valve"),
+    Role.RESTRICTION: fixed("restriction, may block"),
+    Role.COMPONENT: fixed("holds energy"),
+    Role.STORE: fixed("keeps energy of its own"),
+    Role.VENT: fixed("way out"),
+    Role.GAUGE: fixed("gauge"),
 }
 
 
 def told(overlay: Overlay | None, *, lettered: bool) -> str:
     """How a diagram is read."""
-    said = (
-        "Energy runs from left to right; danger runs both ways. Gauges hang above a part, ways out below it."
-    )
+    said = [
+        say(
+            "Energy runs from left to right; danger runs both ways. "
+            "Gauges hang above a part, ways out below it."
+        )
+    ]
     if lettered:
-        said += " A line that ends at a letter goes on at the same letter elsewhere."
+        said.append(say("A line that ends at a letter goes on at the same letter elsewhere."))
     if overlay:
-        said += " A full disc is live, a half one trapped, an empty one zero, a question mark may be live."
-    return said
+        said.append(
+            say("A full disc is live, a half one trapped, an empty one zero, a question mark may be live.")
+        )
+    return " ".join(said)
 
 
 def entries(unit: Unit, energies: Mapping[str, tuple[str, ...]], overlay: Overlay | None) -> tuple[str, ...]:
@@ -43,24 +49,25 @@ def _entry(unit: Unit, part: Part, energies: tuple[str, ...], overlay: Overlay |
     beside = tuple(_beside(unit, part))
     if part.role is Role.GAUGE:
         at = unit.parts.get(part.at or "")
-        said.append(f"reads at the {at.label}" if at else "carried to the unit")
+        said.append(say("reads at the {part}", part=at.label) if at else say("carried to the unit"))
     if beside:
-        said.append(f"next to {listed(unit.parts[name].label for name in beside)}")
-    said.append(listed(spaced(word) for word in overlay.words.get(part.id, ())) if overlay else "")
-    return f"{capital(part.label)}: {'; '.join(text for text in said if text)}."
+        said.append(say("next to {parts}", parts=listed(unit.parts[name].label for name in beside)))
+    said.append(listed(map(term, overlay.words.get(part.id, ()))) if overlay else "")
+    told = clauses(text for text in said if text)
+    return say("{part}: {told}.", part=capital(part.label), told=told)
 
 
 def _kind(part: Part) -> str:
     if part.role is Role.OUTLET:
-        return "leaves the unit, can feed back" if part.feeds_back else "leaves the unit"
-    kind = _KINDS[part.role]
-    return f"{kind} ({part.device.value})" if part.device else kind
+        return say("leaves the unit, can feed back") if part.feeds_back else say("leaves the unit")
+    kind = say(_KINDS[part.role])
+    return say("{kind} ({device})", kind=kind, device=term(part.device)) if part.device else kind
 
 
 def _energy(unit: Unit, part: Part, energy: str, overlay: Overlay | None) -> str:
     state = overlay.states.get((part.id, energy)) if overlay else None
     name = unit.energies[energy].name
-    return f"{name} {state.value}" if state else name
+    return say("{energy} {state}", energy=name, state=say(NAMES[state])) if state else name
 
 
 def _beside(unit: Unit, part: Part) -> Iterator[str]:

@@ -13,6 +13,7 @@ from proctool.render.pictures.cells import SMALL, Pen
 from proctool.render.pictures.overlay import MEANINGS, State, mark
 from proctool.render.pictures.picture import Group, Mark, Path, Rect, lines, path, tall
 from proctool.render.pictures.text import measure, wrap
+from proctool.render.speech import fixed, say
 
 _SIGN = 32.0
 """Room for a sign, its text beside it."""
@@ -29,7 +30,7 @@ def testers(pen: Pen, width: float, at: float) -> Strip:
     if not pen.drawn.apart:
         return (), at
     at += 20
-    title = "Carried to the unit"
+    title = say("Carried to the unit")
     marks: list[Mark] = list(lines((title,), 4, at, SMALL, anchor="start", bold=True, paint="text-soft"))
     at += tall(1, SMALL) + 2
     across = max(1, int(width // 200))
@@ -68,14 +69,14 @@ def _keys(pen: Pen) -> Iterator[tuple[Draw, str]]:
     for energy in pen.unit.energies.values():
         yield _sample(pen.paints[energy.id]), f"{energy.name} {energy.normal}".strip()
     if pen.overlay:
-        yield from ((partial(_sign, state), f"{state.value}: {MEANINGS[state]}") for state in State)
+        yield from ((partial(_sign, state), say(MEANINGS[state])) for state in State)
     parts = pen.unit.parts.values()
     for said, fits in _SYMBOLS.items():
         part = next((part for part in parts if fits(part)), None)
         if part is not None:
-            yield partial(symbols.symbol, part, off=False), said
+            yield partial(symbols.symbol, part, off=False), say(said)
     if any(part.role is Role.STORE for part in parts):
-        yield _store, "keeps energy of its own"
+        yield _store, say("keeps energy of its own")
 
 
 def _sample(paint: str) -> Draw:
@@ -91,10 +92,10 @@ def _store(x: float, y: float) -> tuple[Mark, ...]:
 
 
 _SYMBOLS: Mapping[str, Callable[[Part], bool]] = {
-    "feeds energy without end": lambda part: part.role is Role.SOURCE,
-    "leaves the unit": lambda part: part.role is Role.OUTLET and not part.feeds_back,
-    "leaves the unit, can feed back": lambda part: part.role is Role.OUTLET and part.feeds_back,
-    "check valve: may stick or leak": lambda part: part.role is Role.CHECK_VALVE,
-    "may block": lambda part: part.role is Role.RESTRICTION,
+    fixed("feeds energy without end"): lambda part: part.role is Role.SOURCE,
+    fixed("leaves the unit"): lambda part: part.role is Role.OUTLET and not part.feeds_back,
+    fixed("leaves the unit, can feed back"): lambda part: part.role is Role.OUTLET and part.feeds_back,
+    fixed("check valve: may stick or leak"): lambda part: part.role is Role.CHECK_VALVE,
+    fixed("may block"): lambda part: part.role is Role.RESTRICTION,
 }
 """Symbols whose name alone does not say what they are."""

@@ -9,6 +9,7 @@ from enum import StrEnum
 from proctool.model.unit import Part
 from proctool.model.words import POSITION_WORDS, Position, Role
 from proctool.render.pictures.picture import Circle, Group, Label, Mark, Path
+from proctool.render.speech import fixed
 
 
 class State(StrEnum):
@@ -20,12 +21,19 @@ class State(StrEnum):
     ZERO = "zero"
 
 
-MEANINGS: Mapping[State, str] = {
-    State.LIVE: "fed by a source",
-    State.MAYBE: "fed in some orders of the work: treat as live",
-    State.TRAPPED: "cut off, but still in the part",
-    State.ZERO: "none left",
+NAMES: Mapping[State, str] = {
+    State.LIVE: fixed("live"),
+    State.MAYBE: fixed("may be live"),
+    State.TRAPPED: fixed("trapped"),
+    State.ZERO: fixed("zero"),
 }
+MEANINGS: Mapping[State, str] = {
+    State.LIVE: fixed("live: fed by a source"),
+    State.MAYBE: fixed("may be live: fed in some orders of the work: treat as live"),
+    State.TRAPPED: fixed("trapped: cut off, but still in the part"),
+    State.ZERO: fixed("zero: none left"),
+}
+"""What is said of a state beside its sign."""
 
 
 @dataclass(frozen=True, slots=True)

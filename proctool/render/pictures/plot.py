@@ -13,6 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from proctool.model.rows import AnswerCell, AnswerColumn, Due, Row, Table, Way
+from proctool.render.pictures import plot_words
 from proctool.render.pictures.picture import (
     PAGE,
     Box,
@@ -27,9 +28,10 @@ from proctool.render.pictures.picture import (
     tall,
 )
 from proctool.render.pictures.text import measure, wrap
+from proctool.render.speech import say
 from proctool.render.table_words import titled
-from proctool.render.tables import bands, number
-from proctool.render.words import capital
+from proctool.render.tables import number
+from proctool.render.words import commas
 
 _SIZE, _SMALL = 10.5, 9.5
 _HIGH = 200.0
@@ -38,8 +40,6 @@ _EDGE = 8.0
 """Right of a panel."""
 _TICKS = 6
 """Steps on the upright scale, about."""
-BANDS = {"due": "Due", "unsure": "Gauges cannot tell", "soon": "Soon", "clear": "Not due"}
-"""The paints of the bands and their words, from due on."""
 _HATCH = {"unsure": True, "soon": False}
 """Which bands are hatched, and whether both ways."""
 
@@ -112,13 +112,9 @@ def _plot(table: Table, place: int, answer: AnswerColumn, width: float) -> Pictu
     keys, at = _legend(width, at)
     return Picture(
         kind="table-plot",
-        title=f"{table.title}: {titled(answer)} over {titled(reading)}",
-        told=(
-            f"Find the reading of {titled(reading)} below and that of {titled(answer)} at the left. Where "
-            "they meet, the work is due (filled), the gauges cannot tell (crossed), it is due soon (hatched) "
-            "or not due (empty)."
-        ),
-        entries=tuple(_entries(table, place, answer)),
+        title=plot_words.title(table, answer, reading),
+        told=plot_words.told(answer, reading),
+        entries=plot_words.entries(table, place, answer),
         width=width,
         height=at,
         marks=(*marks, *keys),
@@ -131,7 +127,7 @@ def _panels(table: Table, across: int) -> list[tuple[str, list[Row]]]:
     for row in table.rows:
         others = [n for n in range(len(table.readings)) if n != across]
         key = tuple(row.readings[n].shown.value for n in others)
-        said = ", ".join(f"{titled(table.readings[n])} {row.readings[n].shown}" for n in others)
+        said = commas(f"{titled(table.readings[n])} {row.readings[n].shown}" for n in others)
         found.setdefault(key, (said, []))[1].append(row)
     return [
         (said, sorted(rows, key=lambda row: row.readings[across].shown.value))
@@ -214,7 +210,7 @@ def _panel(frame: Frame, columns: Sequence[Stretch], answer: AnswerColumn) -> It
         heights = _heights(frame, answer, column.cell)
         inside = [
             mark
-            for paint, (one, other) in zip(BANDS, pairwise(heights), strict=True)
+            for paint, (one, other) in zip(plot_words.BANDS, pairwise(heights), strict=True)
             for mark in _band(paint, Box(left, min(one, other), right, max(one, other)))
         ]
         inside += (Path(path((left, y), (right, y)), "stroke-soft") for y in dict.fromkeys(heights[1:-1]))
@@ -270,7 +266,8 @@ def _readings(frame: Frame, named: Sequence[tuple[float, str]], at: float) -> It
 def _legend(width: float, at: float) -> tuple[list[Mark], float]:
     marks: list[Mark] = []
     x = 1.0
-    for paint, word in BANDS.items():
+    for paint, (name, _) in plot_words.BANDS.items():
+        word = say(name)
         wide = 30 + measure(word, _SIZE) + 16
         if x > 1 and x + wide > width:
             x, at = 1.0, at + 22
@@ -279,16 +276,3 @@ def _legend(width: float, at: float) -> tuple[list[Mark], float]:
         marks += lines((word,), x + 30, at, _SIZE, anchor="start")
         x += wide
     return marks, at + 22
-
-
-def _entries(table: Table, place: int, answer: AnswerColumn) -> Iterator[str]:
-    """Each row in words: for which readings of the answer's gauge the work is in which band."""
-    for row in table.rows:
-        at = ", ".join(
-            f"{titled(column)} {cell.shown}"
-            for column, cell in zip(table.readings, row.readings, strict=True)
-        )
-        told = zip(BANDS.values(), bands(answer, row.answers[place].edges), strict=True)
-        said = "; ".join(f"{word.lower()} {text}" for word, text in told)
-        measure_ = f" ({answer.measure})" if answer.measure else ""
-        yield capital(f"{at}: {said}{measure_}.")

@@ -27,7 +27,8 @@ from proctool.render.pictures.picture import (
     tall,
 )
 from proctool.render.pictures.text import measure, wrap
-from proctool.render.words import CHARGES, capital, listed, ranges
+from proctool.render.speech import fixed, say
+from proctool.render.words import CHARGES, capital, commas, listed, ranges, term
 
 _SIZE, _SMALL = 9.5, 8.0
 _LEAST, _MOST = 17.0, 26.0
@@ -37,7 +38,18 @@ _MARK = 8.0
 """Room under a bar for the sign of what is opened."""
 _SAMPLE = 28.0
 _OPENING = frozenset({"open", "uncover"})
-_PARTLY = "Not every order of the steps could be followed: this is what was found so far, not a proof. "
+_PARTLY = fixed("Not every order of the steps could be followed: this is what was found so far, not a proof.")
+_TOLD = fixed(
+    "Steps across, parts down: the worst over all orders of the steps. A full bar is live, a hatched "
+    "half bar trapped, a thin line zero; a triangle marks a step that opens a part. Steps that are "
+    "done only when a check fails are not drawn."
+)
+_AFTER = {
+    Charge.LIVE: fixed("live after {steps}"),
+    Charge.TRAPPED: fixed("trapped after {steps}"),
+    Charge.ZERO: fixed("zero after {steps}"),
+    None: fixed("not reached after {steps}"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +69,7 @@ class Row:
     @property
     def title(self) -> str:
         """Energy and parts, as they stand above the row."""
-        return f"{capital(self.energy)}: {listed(self.labels)}"
+        return say("{energy}: {parts}", energy=capital(self.energy), parts=listed(self.labels))
 
 
 def state_band(plan: Plan, proof: Proof, *, width: float = PAGE) -> Picture:
@@ -82,13 +94,12 @@ def state_band(plan: Plan, proof: Proof, *, width: float = PAGE) -> Picture:
     legend, at = _legend(width, at)
     return Picture(
         kind="state-band",
-        title=f"What each part can hold after each step of {plan.title} on {plan.unit.id}",
-        told=("" if proof.explored else _PARTLY)
-        + (
-            "Steps across, parts down: the worst over all orders of the steps. A full bar is live, a hatched "
-            "half bar trapped, a thin line zero; a triangle marks a step that opens a part. Steps that are "
-            "done only when a check fails are not drawn."
+        title=say(
+            "What each part can hold after each step of {title} on {unit}",
+            title=plan.title,
+            unit=plan.unit.id,
         ),
+        told=say(_TOLD) if proof.explored else f"{say(_PARTLY)} {say(_TOLD)}",
         entries=tuple(_entry(row) for row in rows),
         width=width,
         height=at,
@@ -185,7 +196,11 @@ def _legend(width: float, at: float) -> tuple[list[Mark], float]:
     marks: list[Mark] = [Path(path((0, at - 6), (width, at - 6)), "grid")]
     x = 0.0
     for charge in (Charge.LIVE, Charge.TRAPPED, Charge.ZERO, None):
-        text = f"{charge.value}: {CHARGES[charge]}" if charge else "the step opens a part of the row"
+        text = (
+            say("{state}: {meaning}", state=term(charge), meaning=say(CHARGES[charge]))
+            if charge
+            else say("the step opens a part of the row")
+        )
         wide = _SAMPLE + 6 + measure(text, _SIZE) + 16
         if x and x + wide > width:
             x, at = 0.0, at + _BAR + 8
@@ -198,9 +213,15 @@ def _legend(width: float, at: float) -> tuple[list[Mark], float]:
 def _entry(row: Row) -> str:
     """One row in words."""
     said: list[str] = []
-    for charge in (Charge.LIVE, Charge.TRAPPED, Charge.ZERO, None):
+    for charge, after in _AFTER.items():
         places = [n + 1 for n, its in enumerate(row.charges) if its is charge]
         if places:
-            said.append(f"{charge.value if charge else 'not reached'} after {ranges(places)}")
-    opened = f"; opened in {ranges(n + 1 for n in row.opened)}" if row.opened else ""
-    return f"{row.title}: {', '.join(said)}{opened}."
+            said.append(say(after, steps=ranges(places)))
+    if not row.opened:
+        return say("{row}: {states}.", row=row.title, states=commas(said))
+    return say(
+        "{row}: {states}; opened in {steps}.",
+        row=row.title,
+        states=commas(said),
+        steps=ranges(n + 1 for n in row.opened),
+    )

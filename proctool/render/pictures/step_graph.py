@@ -24,6 +24,7 @@ from proctool.render.pictures.course import (
 )
 from proctool.render.pictures.picture import PAGE, Box, Group, Mark, Path, Picture, Rect, lines, path, tall
 from proctool.render.pictures.text import wrap
+from proctool.render.speech import fixed, say
 from proctool.render.words import capital
 
 _SIZE, _SMALL = 10.5, 9.5
@@ -35,7 +36,7 @@ _BETWEEN = 10.0
 _WIDEST, _NARROWEST = 300.0, 120.0
 """Of a box."""
 _LANE = 12.0
-FREE = "in any order"
+FREE = fixed("in any order")
 
 
 def step_graph(plan: Plan, *, width: float = PAGE) -> Picture:
@@ -47,10 +48,11 @@ def step_graph(plan: Plan, *, width: float = PAGE) -> Picture:
     bottom = artist.column(of.items, 1, 2, room - 2)
     return Picture(
         kind="step-graph",
-        title=f"Order of the steps of {plan.title} on {plan.unit.id}",
-        told=(
+        title=say("Order of the steps of {title} on {unit}", title=plan.title, unit=plan.unit.id),
+        told=say(
             "From top to bottom; boxes joined by arrows follow one another, those in a dashed frame are done "
-            f"in any order. {summary(of)}"
+            "in any order. {summary}",
+            summary=summary(of),
         ),
         entries=entries(of),
         width=width,
@@ -121,7 +123,7 @@ class _Artist:
     def _fork(self, fork: Fork, x: float, top: float, width: float) -> float:
         """Tracks in a dashed frame: side by side where there is room and no line leads out to the right."""
         inner = width - 2 * _PAD
-        texts = wrap(FREE, inner - 4, _SMALL, bold=True)
+        texts = wrap(say(FREE), inner - 4, _SMALL, bold=True)
         start = top + _PAD + tall(len(texts), _SMALL) + 4
         ends = {id(target(self.of, place)) for place in self.of.again}
         inside = [item for track in fork.tracks for item in within(track)]

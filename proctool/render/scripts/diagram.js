@@ -34,7 +34,9 @@ function inWords(name, states) {
   const lead = document.createElement("strong");
   lead.textContent = `${name}: `;
   const said = [...WORST_FIRST].filter((letter) => states.has(letter)).map((letter) =>
-    states.size === 1 ? word(letter) : `${word(letter)} in ${states.get(letter).join(", ")}`);
-  item.append(lead, said.join("; "));
+    states.size === 1
+      ? word(letter)
+      : word("in", { state: word(letter), parts: states.get(letter).join(word("comma")) }));
+  item.append(lead, said.join(word("clause")));
   return item;
 }

@@ -5,9 +5,9 @@ const page = (id) => document.getElementById(id);
 const all = (selector, within = document) => [...within.querySelectorAll(selector)];
 const about = () => page("page-data").dataset;
 
-// A sentence of the page, with values in the place of each #.
-function word(name, ...values) {
-  return page("page-words").dataset[name].replace(/#/g, () => values.shift());
+// A sentence of the page, with values in the place of its {names}.
+function word(name, values = {}) {
+  return page("page-words").dataset[name].replace(/\{(\w+)\}/g, (whole, key) => values[key] ?? whole);
 }
 
 // Show or hide.

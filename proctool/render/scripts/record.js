@@ -52,9 +52,9 @@ function printRecord() {
 
 function keepRecord() {
   const tell = () => {
-    const { steps, fields } = openOf();
+    const { steps: [steps, allSteps], fields: [fields, allFields] } = openOf();
     page("finished").textContent =
-      steps[0] || fields[0] ? word("open", ...steps, ...fields) : word("whole");
+      steps || fields ? word("open", { steps, allSteps, fields, allFields }) : word("whole");
   };
   page("print-record").addEventListener("click", printRecord);
   page("save-record").addEventListener("click", saveRecord);

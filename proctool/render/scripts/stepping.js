@@ -64,8 +64,8 @@ function goesOn(step) {
 function refresh() {
   const step = steps[at];
   const last = at === steps.length - 1;
-  page("where").textContent = word("step", step.dataset.number, steps.length);
-  page("ticked").textContent = word("ticked", steps.filter((one) => tickOf(one).checked).length);
+  page("where").textContent = word("step", { number: step.dataset.number, all: steps.length });
+  page("ticked").textContent = word("ticked", { n: steps.filter((one) => tickOf(one).checked).length });
   page("done").textContent = word((last ? "last" : "next") + (mayFail(step) ? "Ok" : ""));
   page("done").disabled = !goesOn(step);
   page("not-ok").textContent = word(failed(step) ? "again" : "notOk");
@@ -76,7 +76,7 @@ function refresh() {
   drawMoment(
     before ? moment.dataset.before : moment.dataset.after,
     moment.dataset.parts.split(" "),
-    word(before ? "before" : "after", moment.dataset.number),
+    word(before ? "before" : "after", { number: moment.dataset.number }),
   );
 }
 

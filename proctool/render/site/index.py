@@ -110,5 +110,5 @@ def _of_unit(survey: Survey) -> Iterator[Place]:
     yield Place("unit", f"{unit.id} · {unit.title}", energies, page, f"{unit.family or ''} {known}")
     for part in unit.parts.values():
         title = f"{words.capital(part.label)} · {unit.id}"
-        where = part.text("place") or words.capital(words.spaced(part.role.value))
+        where = part.text("place") or words.capital(words.term(part.role))
         yield Place("part", title, where, f"{page}#{anchor('part', part.id)}", part.role.value)

@@ -16,19 +16,25 @@ from proctool.render.meeting import hazard, unique
 from proctool.render.pictures.diagram import energy_diagram
 from proctool.render.pictures.figure import Figure, figure
 from proctool.render.site.entries import Entry, Site, anchor
+from proctool.render.speech import fixed, say
 
 _LOCKS = {
-    Lock.HASP: "lock through its hasp",
-    Lock.COVER: "lock on its cover",
-    Lock.CABLE: "lock on its cable",
-    Lock.NONE: "CANNOT BE LOCKED",
+    Lock.HASP: fixed("lock through its hasp"),
+    Lock.COVER: fixed("lock on its cover"),
+    Lock.CABLE: fixed("lock on its cable"),
+    Lock.NONE: fixed("CANNOT BE LOCKED"),
 }
 _DEPTHS = {
-    Depth.SINGLE: "one isolator",
-    Depth.DOUBLE: "two isolators in a row",
-    Depth.DOUBLE_BLOCK_AND_BLEED: "two isolators and an open bleed between them",
+    Depth.SINGLE: fixed("one isolator"),
+    Depth.DOUBLE: fixed("two isolators in a row"),
+    Depth.DOUBLE_BLOCK_AND_BLEED: fixed("two isolators and an open bleed between them"),
 }
-_SAID = {"seal": "Seal", "tighten": "Tighten to", "cartridge": "Cartridge", "part_number": "Part number"}
+_SAID = {
+    "seal": fixed("Seal"),
+    "tighten": fixed("Tighten to"),
+    "cartridge": fixed("Cartridge"),
+    "part_number": fixed("Part number"),
+}
 """Properties of parts that stand in the table where a unit has them."""
 
 
@@ -104,19 +110,23 @@ def page(site: Site, survey: Survey) -> str:
         language=site.language,
         library=site.library,
         page=shown,
-        compare=words.COMPARE,
+        compare=say(words.COMPARE),
     )
 
 
 def _known(unit: Unit) -> Iterator[Pair]:
     checked = unit.checked
-    yield Pair("Family", unit.family or "none")
+    yield Pair(say("Family"), unit.family or say("none"))
     alone = unit.control is Control.EXCLUSIVE
-    yield Pair("Worked on", "under the control of its one plug" if alone else "under lockout")
+    how = say("under the control of its one plug") if alone else say("under lockout")
+    yield Pair(say("Worked on"), how)
     if checked:
-        walked = " on ".join(text for text in (checked.by, checked.date) if text)
-        said = (("Walked by", walked), ("Drawing", checked.drawing), ("Serial numbers", checked.serials))
-        yield from (Pair(label, value) for label, value in said if value)
+        said = (
+            Pair(say("Walked by"), words.walked(checked)),
+            Pair(say("Drawing"), checked.drawing),
+            Pair(say("Serial numbers"), checked.serials),
+        )
+        yield from (pair for pair in said if pair.value)
 
 
 def _energies(unit: Unit) -> Table:
@@ -125,86 +135,92 @@ def _energies(unit: Unit) -> Table:
             words.capital(energy.name),
             "",
             (
-                Pair("Kind", words.FORMS[energy.form]),
-                Pair("In service", energy.normal or ("brought in" if energy.brought else "not stated")),
-                Pair("Zero is", energy.safe or "not stated"),
-                Pair("Cut off by", _DEPTHS[energy.depth]),
+                Pair(say("Kind"), say(words.FORMS[energy.form])),
+                Pair(
+                    say("In service"),
+                    energy.normal or (say("brought in") if energy.brought else say("not stated")),
+                ),
+                Pair(say("Zero is"), energy.safe or say("not stated")),
+                Pair(say("Cut off by"), say(_DEPTHS[energy.depth])),
             ),
         )
         for energy in unit.energies.values()
     )
-    return Table("Energies", "energies", "Every energy that the unit file names", "Energy", lines)
+    return Table(
+        say("Energies"), "energies", say("Every energy that the unit file names"), say("Energy"), lines
+    )
 
 
 def _tables(survey: Survey) -> Iterator[Table]:
     """Isolators, ways out, gauges and the rest: every part stands in one of them."""
     parts = survey.unit.parts.values()
     yield Table(
-        "Isolators",
+        say("Isolators"),
         "isolators",
-        "What each feeds no longer when it alone is off. What is trapped there stays",
-        "Isolator",
+        say("What each feeds no longer when it alone is off. What is trapped there stays"),
+        say("Isolator"),
         tuple(_isolator(survey, part) for part in parts if part.role is Role.ISOLATOR),
     )
     yield Table(
-        "Ways out",
+        say("Ways out"),
         "vents",
-        "What each surely lets out, once that is isolated",
-        "Vent",
+        say("What each surely lets out, once that is isolated"),
+        say("Vent"),
         tuple(_vent(survey, part) for part in parts if part.role is Role.VENT),
     )
     yield Table(
-        "Gauges and testers",
+        say("Gauges and testers"),
         "gauges",
-        "What each surely shows, once that is isolated",
-        "Gauge",
+        say("What each surely shows, once that is isolated"),
+        say("Gauge"),
         tuple(_gauge(survey, part) for part in parts if part.role is Role.GAUGE),
     )
     rest = [part for part in parts if part.role not in {Role.ISOLATOR, Role.VENT, Role.GAUGE}]
-    said = {name: label for name, label in _SAID.items() if any(part.text(name) for part in rest)}
+    said = {name: say(label) for name, label in _SAID.items() if any(part.text(name) for part in rest)}
     yield Table(
-        "Other parts",
+        say("Other parts"),
         "parts",
-        "As the unit file names them",
-        "Part",
+        say("As the unit file names them"),
+        say("Part"),
         tuple(_part(survey.unit, part, said) for part in rest),
     )
 
 
 def _isolator(survey: Survey, part: Part) -> Line:
     spare = part.normal is Position.OFF
-    reached = _reached(survey, survey.isolators, part, "to")
+    reached = _reached(survey, survey.isolators, part, fixed("{energy} to the {parts}"))
     return _line(
         part,
-        Pair("Kind", words.spaced(part.device.value) if part.device else "not stated"),
-        Pair("Where", part.text("place") or "not stated"),
-        Pair("Lock", _lock(survey.unit, part)),
-        Pair("In service", "off" if spare else "on"),
-        Pair("Feeds", f"{reached}, once it is on" if spare else reached),
+        Pair(say("Kind"), words.term(part.device) if part.device else say("not stated")),
+        Pair(say("Where"), part.text("place") or say("not stated")),
+        Pair(say("Lock"), _lock(survey.unit, part)),
+        Pair(say("In service"), say("off") if spare else say("on")),
+        Pair(say("Feeds"), say("{what}, once it is on", what=reached) if spare else reached),
     )
 
 
 def _lock(unit: Unit, part: Part) -> str:
     held = unit.control is Control.EXCLUSIVE or part.exclusive_control
-    said = "not locked: kept in hand or in sight" if held and part.lock is Lock.NONE else _LOCKS[part.lock]
-    return f"{said}; the site operates it" if part.site else said
+    kept = held and part.lock is Lock.NONE
+    said = say("not locked: kept in hand or in sight") if kept else say(_LOCKS[part.lock])
+    return words.operated(part, said)
 
 
 def _vent(survey: Survey, part: Part) -> Line:
     return _line(
         part,
-        Pair("Where", part.text("place") or "not stated"),
-        Pair("Leads to", part.text("to") or "not stated"),
-        Pair("Lets out", _reached(survey, survey.vents, part)),
+        Pair(say("Where"), part.text("place") or say("not stated")),
+        Pair(say("Leads to"), part.text("to") or say("not stated")),
+        Pair(say("Lets out"), _reached(survey, survey.vents, part)),
     )
 
 
 def _gauge(survey: Survey, part: Part) -> Line:
     return _line(
         part,
-        Pair("Usual reading", part.usual or "not stated"),
-        Pair("Range", part.text("span") or "not stated"),
-        Pair("Shows", _reached(survey, survey.gauges, part)),
+        Pair(say("Usual reading"), part.usual or say("not stated")),
+        Pair(say("Range"), part.text("span") or say("not stated")),
+        Pair(say("Shows"), _reached(survey, survey.gauges, part)),
     )
 
 
@@ -213,8 +229,8 @@ def _part(unit: Unit, part: Part, said: dict[str, str]) -> Line:
     names = words.listed(energy.name for energy in unit.energies.values() if energy.id in here)
     return _line(
         part,
-        Pair("Kind", words.spaced(part.role.value)),
-        Pair("Meets", names or "no energy"),
+        Pair(say("Kind"), words.term(part.role)),
+        Pair(say("Meets"), names or say("no energy")),
         *(Pair(label, part.text(name) or "\N{EN DASH}") for name, label in said.items()),
     )
 
@@ -223,15 +239,21 @@ def _line(part: Part, *cells: Pair) -> Line:
     return Line(words.capital(part.label), anchor("part", part.id), cells)
 
 
-def _reached(survey: Survey, reaches: Sequence[Reach], part: Part, link: str = "of") -> str:
+def _reached(
+    survey: Survey, reaches: Sequence[Reach], part: Part, said: str = fixed("{energy} of the {parts}")
+) -> str:
     """What a device does to each energy: `water of the sediment housing and carbon housing`."""
     energies, parts = survey.unit.energies, survey.unit.parts
     told = [
-        f"{energies[reach.energy].name} {link} the {words.listed(parts[name].label for name in reach.parts)}"
+        say(
+            said,
+            energy=energies[reach.energy].name,
+            parts=words.listed(parts[name].label for name in reach.parts),
+        )
         for reach in reaches
         if reach.device == part.id and reach.parts
     ]
-    return "; ".join(told) or "nothing by itself"
+    return words.clauses(told) or say("nothing by itself")
 
 
 def _blind(unit: Unit, blind: Blind) -> tuple[str, tuple[str, ...]]:

@@ -21,7 +21,7 @@
       one.hidden = !fits || (narrow && left === 0);
       shown += left;
     }
-    count.textContent = shown === 1 ? "1 row" : `${shown} rows`;
+    count.textContent = shown === 1 ? count.dataset.one : count.dataset.many.replace("{n}", shown);
   }
 
   function reveal() {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from proctool.model.audit import Audit, Audited, Due
 from proctool.model.finding import Level
@@ -11,7 +12,7 @@ from proctool.report.columns import wrapped
 from proctool.report.text import WIDTH, Paint, plain
 
 _MOST = 12
-"""Gaps told in full; the page has all."""
+"""Kinds of gap told; the page has all."""
 
 
 def to_text(audit: Audit, *, width: int = WIDTH, paint: Paint = plain) -> str:
@@ -25,11 +26,11 @@ def to_text(audit: Audit, *, width: int = WIDTH, paint: Paint = plain) -> str:
     )
     kind = "error" if audit.gaps or audit.left_out else "safe"
     lines += [paint(line, kind) for line in wrapped(said, width)]
-    gaps = [gap for case in audit.cases for gap in _gaps(audit, case)]
-    for gap in gaps[:_MOST]:
-        lines += ["", *(line for line in wrapped(gap, width))]
+    gaps = _alike(audit)
+    for alike in gaps[:_MOST]:
+        lines += ["", *wrapped(alike[0].said, width), *wrapped(_more(alike), width)]
     if len(gaps) > _MOST:
-        lines += ["", f"... and {len(gaps) - _MOST} more like these: the page has all of them."]
+        lines += ["", f"... and {len(gaps) - _MOST} more kinds of gap: the page has all of them."]
     lines.append("")
     for said, kind in _rest(audit):
         first, *more = wrapped(said, width)
@@ -37,10 +38,37 @@ def to_text(audit: Audit, *, width: int = WIDTH, paint: Paint = plain) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _gaps(audit: Audit, case: Audited) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class _Gap:
+    kind: str
+    """What is wrong, without where; the same in all cases that share a faulty block."""
+    case: Audited
+    said: str
+
+
+def _alike(audit: Audit) -> list[list[_Gap]]:
+    """The gaps by what is wrong, in the order in which each kind is first met."""
+    kinds: dict[str, list[_Gap]] = {}
+    for case in audit.cases:
+        for gap in _gaps(audit, case):
+            kinds.setdefault(gap.kind, []).append(gap)
+    return list(kinds.values())
+
+
+def _more(alike: list[_Gap]) -> str:
+    """How many more there are of a kind, and where; nothing where there is one."""
+    units: dict[str, dict[str, None]] = {}
+    for gap in alike[1:]:
+        units.setdefault(gap.case.procedure, {})[gap.case.unit] = None
+    where = "; ".join(f"{procedure} on {', '.join(names)}" for procedure, names in units.items())
+    return f"And {len(alike) - 1} more like it: {where}." if where else ""
+
+
+def _gaps(audit: Audit, case: Audited) -> Iterator[_Gap]:
     where = f"{case.procedure} on {case.unit}"
     if case.plan is None:
-        yield f"{where}: could not be resolved, so nothing is known of it. `proctool check` says why."
+        kind = "could not be resolved, so nothing is known of it"
+        yield _Gap(kind, case, f"{where}: {kind}. `proctool check` says why.")
         return
     known, parts, energies = numbers(case.plan), case.plan.unit.parts, case.plan.unit.energies
     for line in audit.lines:
@@ -49,10 +77,12 @@ def _gaps(audit: Audit, case: Audited) -> Iterator[str]:
             about += f", beside the {parts[line.row.beside].label}" if line.row.beside else ""
             for said, cell in line.row.told:
                 shown = f" Steps: {run(cell.trace, known)}." if cell.trace else ""
-                yield f"row {line.number}, {where}: {about}: {said}: {cell.why}.{shown}"
+                kind = f"{said}: {cell.why}."
+                yield _Gap(kind, case, f"row {line.number}, {where}: {about}: {kind}{shown}")
     for asked in case.requirements:
         if asked.gap:
-            yield f"{where}: 1910.147(c)(4)(ii){asked.clause} {asked.asks}: {asked.why}."
+            kind = f"1910.147(c)(4)(ii){asked.clause} {asked.asks}: {asked.why}."
+            yield _Gap(kind, case, f"{where}: {kind}")
 
 
 def _rest(audit: Audit) -> Iterator[tuple[str, str]]:

@@ -63,9 +63,11 @@ def _check(subject: PlanSubject) -> Iterator[Seen]:
 def _too_soon(frame: Frame, network: Network, brought: frozenset[str]) -> Iterator[tuple[Step, str]]:
     """Each dose that a later step of its frame flushes out with no wait between the two in every order."""
     for step, before in zip(frame.steps, frame.before, strict=True):
-        stood = [i for i in bits(before) if _stands(frame.steps[i])]
         rinsed = flushed(step, network)
-        for place in bits(before) if rinsed else ():
+        if not rinsed:
+            continue
+        stood = [i for i in bits(before) if _stands(frame.steps[i])]
+        for place in bits(before):
             dose = frame.steps[place]
             waited = any(frame.before[wait] >> place & 1 for wait in stood)
             yield from ((dose, e) for e in _dosed(dose, brought) if e in rinsed and not waited)

@@ -35,11 +35,10 @@ class Debts:
         """
         here = (*around, (frame, later))
         for place, step in enumerate(frame.steps):
-            following = tuple(
-                s for s, before in zip(frame.steps, frame.before, strict=True) if before >> place & 1
-            )
 
-            def goes_on(debt: str, following: tuple[Step, ...] = following) -> bool:
+            def goes_on(debt: str, place: int = place) -> bool:
+                after = zip(frame.steps, frame.before, strict=True)
+                following = tuple(s for s, before in after if before >> place & 1)
                 return self._paid(following, debt) or later(debt)
 
             yield from ((step, debt) for debt in self.owes(step) if not goes_on(debt))
@@ -94,4 +93,4 @@ def brought_in(unit: Unit) -> frozenset[str]:
 def flushed(step: Step, network: Network) -> tuple[str, ...]:
     """The chemicals brought in that a step flushes out."""
     rinsed = {energy for act in step.acts if act.verb == "flush" for energy in network.energies_of(act.part)}
-    return tuple(sorted(rinsed & brought_in(network.unit)))
+    return tuple(sorted(rinsed & brought_in(network.unit))) if rinsed else ()

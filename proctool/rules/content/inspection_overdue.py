@@ -22,12 +22,11 @@ Good::
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
 
 from proctool.model.finding import Level
+from proctool.model.inspection import ahead, independent, standing
 from proctool.rules.rule import ProcedureSubject, Rule, Seen
 
-_YEAR = timedelta(days=365)
 _HOW = "Write `inspections: [{date: …, by: …, of: [the people seen], unit: model and serial number}]`."
 
 
@@ -35,29 +34,25 @@ def _check(subject: ProcedureSubject) -> Iterator[Seen]:
     procedure, today = subject.procedure, subject.today
     if not any("lock" in case.verbs for case in subject.cases):
         return
-    done = []
     for inspection in procedure.inspections:
-        day = date.fromisoformat(inspection.date)
-        if inspection.by in inspection.of:
+        if not independent(inspection):
             message = (
                 f"{inspection.by} is among the people seen: whoever uses a procedure cannot inspect its use."
             )
             yield Seen(inspection.span, message, "Have it inspected by another authorized person.")
-        elif day > today:
+        elif ahead(inspection, today):
             yield Seen(
                 inspection.span, f"{inspection.date} is not yet past: it does not count.", "Mend the date."
             )
-        else:
-            done.append((day, inspection.span))
-    if done:
-        last, span = max(done)
-        if today - last > _YEAR:
-            yield Seen(span, f"The last inspection, of {last.isoformat()}, is more than a year ago.", _HOW)
-    elif procedure.revisions:
-        first = min(date.fromisoformat(revision.date) for revision in procedure.revisions)
-        if today - first > _YEAR:
-            message = f"In use since {first.isoformat()}, and no inspection of its use is recorded."
-            yield Seen(procedure.span, message, _HOW)
+    counted = standing(procedure, today)
+    if counted is None or today <= counted.due:
+        return
+    if counted.last is not None:
+        message = f"The last inspection, of {counted.since}, is more than a year ago."
+        yield Seen(counted.last.span, message, _HOW)
+    else:
+        message = f"In use since {counted.since}, and no inspection of its use is recorded."
+        yield Seen(procedure.span, message, _HOW)
 
 
 RULE = Rule("content/inspection-overdue", page=__doc__, level=Level.WARNING, procedure=_check)

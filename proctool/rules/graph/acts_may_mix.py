@@ -47,6 +47,8 @@ def _check(subject: PlanSubject) -> Iterator[Seen]:
         moved = [_moved(subject.network, step) for step in frame.steps]
         for place, step in enumerate(frame.steps):
             several = {energy for energy in moved[place] if moved[place].count(energy) > 1}
+            if not several:
+                continue
             beside = next(
                 (
                     i

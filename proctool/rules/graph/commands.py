@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from proctool.model.plan import Filled
 from proctool.model.unit import Unit
@@ -36,7 +37,7 @@ class Command:
 
 def commands(
     text: str, filled: tuple[Filled, ...], unit: Unit, acted_on: Iterable[str] = ()
-) -> Iterator[Command]:
+) -> tuple[Command, ...]:
     """The commands of a text that move named parts.
 
     A command stands at the start of a sentence, after a comma or a joining word, after the `to` of a sentence
@@ -44,7 +45,15 @@ def commands(
     else is done, and what shall not be done, is no command. A part is named by `<name>`, or in plain words by
     its name or tag; where several parts have that name, one in `acted_on` is meant, else the first.
     """
-    tokens = list(filled_tokens(text, filled, PartNames.of(unit, acted_on)))
+    return _said(text, filled, PartNames.of(unit, acted_on))
+
+
+@lru_cache(8192)
+def _said(text: str, filled: tuple[Filled, ...], names: PartNames) -> tuple[Command, ...]:
+    return tuple(_found(filled_tokens(text, filled, names)))
+
+
+def _found(tokens: tuple[Token, ...]) -> Iterator[Command]:
     for place, token in enumerate(tokens):
         head = _ING.get(token.word) if _word(tokens, place - 1) == "by" else token.word
         if head in _HEADS and not _denied(tokens, place) and _commands(tokens, place):
@@ -54,19 +63,19 @@ def commands(
                 yield Command(verb, MOVING[verb], tuple(parts))
 
 
-def _word(tokens: list[Token], place: int) -> str:
+def _word(tokens: tuple[Token, ...], place: int) -> str:
     """The word at a place; a full stop before the first and after the last."""
     return tokens[place].word if 0 <= place < len(tokens) else "."
 
 
-def _start(tokens: list[Token], place: int, signs: Iterable[str]) -> int:
+def _start(tokens: tuple[Token, ...], place: int, signs: Iterable[str]) -> int:
     """Where the stretch between some signs starts that holds a place."""
     while place > 0 and tokens[place - 1].word not in signs:
         place -= 1
     return place
 
 
-def _denied(tokens: list[Token], place: int) -> bool:
+def _denied(tokens: tuple[Token, ...], place: int) -> bool:
     """Whether what is said shall not be done: `do not … or …`, `never`, or a `not` in the same clause."""
     sentence = _start(tokens, place, _ENDS)
     clause = _start(tokens, place, _ENDS | {","})
@@ -74,7 +83,7 @@ def _denied(tokens: list[Token], place: int) -> bool:
     return bool(first & NOT) or any(token.word in NOT for token in tokens[clause:place])
 
 
-def _commands(tokens: list[Token], place: int) -> bool:
+def _commands(tokens: tuple[Token, ...], place: int) -> bool:
     """Whether a verb at a place is a command."""
     clause = _start(tokens, place, _ENDS | {","})
     while place > clause and (_word(tokens, place - 1).endswith("ly") or _word(tokens, place - 1) in JOINS):
@@ -87,7 +96,7 @@ def _commands(tokens: list[Token], place: int) -> bool:
     return before == "by" or not before or not before[0].isalnum()
 
 
-def _objects(tokens: list[Token], place: int) -> tuple[str, list[str]]:
+def _objects(tokens: tuple[Token, ...], place: int) -> tuple[str, list[str]]:
     """The second word of a verb, and the parts it acts on: up to a preposition or the end of the clause."""
     first, switch = place, ""
     parts: list[str] = []

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 
 import yaml
@@ -35,11 +35,10 @@ class Words:
     def find(self, name: str, tokens: Sequence[Token]) -> Iterator[tuple[int, int]]:
         """Where phrases of a list stand, the longest at each place: the first place and the one behind."""
         phrases = self.lists[name]
-        longest = max(map(len, phrases))
+        longest = _longest(phrases)
         place = 0
         while place < len(tokens):
-            said = tuple(token.word for token in tokens[place : place + longest])
-            size = next((n for n in range(len(said), 0, -1) if said[:n] in phrases), 0)
+            size = _size(phrases, longest, tokens, place)
             if size:
                 yield place, place + size
             place += size or 1
@@ -50,13 +49,29 @@ class Words:
 
     def starts(self, name: str, tokens: Sequence[Token]) -> int:
         """The length of the phrase of a list that stands at the head; 0 for none."""
-        found = next(self.find(name, tokens[:4]), (1, 1))
-        return found[1] if found[0] == 0 else 0
+        phrases = self.lists[name]
+        return _size(phrases, _longest(phrases), tokens[:4], 0) if tokens else 0
 
     def with_added(self, added: ReadOnly[str, Iterable[str]]) -> Words:
         """These words and those that a library adds."""
         more = {name: frozenset(map(phrase, said)) for name, said in added.items()}
         return Words({name: found | more.get(name, frozenset()) for name, found in self.lists.items()})
+
+
+@lru_cache(256)
+def _longest(phrases: frozenset[Phrase]) -> dict[str, int]:
+    """By its first word how long the longest of some phrases is: few words of a text begin one."""
+    longest: dict[str, int] = {}
+    for said in filter(None, phrases):
+        longest[said[0]] = max(len(said), longest.get(said[0], 0))
+    return longest
+
+
+def _size(phrases: frozenset[Phrase], longest: dict[str, int], tokens: Sequence[Token], place: int) -> int:
+    """The length of the longest phrase that stands at a place; 0 for none."""
+    most = longest.get(tokens[place].word, 0)
+    said = tuple([token.word for token in tokens[place : place + most]])
+    return next((n for n in range(len(said), 0, -1) if said[:n] in phrases), 0)
 
 
 def phrase(text: str) -> Phrase:

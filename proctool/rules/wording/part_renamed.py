@@ -46,9 +46,12 @@ def check(subject: PlanSubject) -> Iterator[Seen]:
     known = words(plan.facts.language) if plan.facts is not None else None
     if known is None:
         return
+    alike: dict[tuple[object, ...], dict[str, str]] = {}
     for step in every_step(plan.frame):
-        found = {part: said for said, part in _renamed(step, plan.unit, known)}
-        for part, said in found.items():
+        asked = step.text, step.filled, step.notes, step.acts  # steps of a block come again and again
+        if asked not in alike:
+            alike[asked] = {part: said for said, part in _renamed(step, plan.unit, known)}
+        for part, said in alike[asked].items():
             yield Seen(
                 step.span,
                 f"`{said}` is another name for the {plan.unit.parts[part].label}.",
@@ -63,7 +66,7 @@ def _renamed(step: Step, unit: Unit, known: Words) -> Iterator[tuple[str, str]]:
     acted = [part for act in step.acts for part in (act.part, act.by or "") if part in unit.parts]
     names = PartNames.of(unit, acted)
     for text, filled in ((step.text, step.filled), *((note, ()) for note in step.notes)):
-        tokens = list(filled_tokens(text, filled, names))
+        tokens = filled_tokens(text, filled, names)
         yield from _mistagged(tokens, unit)
         reader = _Reader(tokens, unit, known, step if text is step.text else None)
         for start, end in _nouns(tokens, known):

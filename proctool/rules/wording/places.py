@@ -28,8 +28,8 @@ def places(frame: Frame, outer: tuple[Step, ...] = ()) -> Iterator[Place]:
     for number, step in enumerate(frame.steps):
         place = Place(step, number, frame, outer)
         yield place
-        done = (*place.earlier, step)
         otherwise = step.otherwise
+        done = (*place.earlier, step) if otherwise is not None else ()
         while otherwise is not None:
             yield from places(otherwise.frame, done)
             done += otherwise.frame.steps
