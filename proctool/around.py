@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass, replace
 from datetime import date
@@ -19,7 +19,7 @@ from proctool.rules.deviations import apply, unused, valid
 from proctool.rules.language.texts import TextSubject, subjects
 from proctool.rules.levels import Levels
 from proctool.rules.rule import LibrarySubject, ProcedureSubject, Rule
-from proctool.rules.run import over_library, over_procedure, over_texts
+from proctool.rules.run import over_library, over_procedure
 
 
 def texts(
@@ -48,6 +48,8 @@ class Around:
     """The company's own rules by id."""
     texts: tuple[TextSubject, ...]
     today: date
+    read: Callable[[TextSubject], tuple[Finding, ...]]
+    """What the rules of wording find in the texts of a file."""
 
     def of_cases(
         self, cases: Sequence[Outcome], heads: Iterable[Procedure], *, whole: bool, everything: bool = False
@@ -63,7 +65,7 @@ class Around:
             files = _files(cases) | {self.library.span.file}
             shared = [subject for subject in shared if subject.file in files]
         return (
-            *(finding for subject in shared for finding in over_texts(subject, self.levels)),
+            *(finding for subject in shared for finding in self.read(subject)),
             *examined_units(cases, units, self.procedures, self.levels),
             *(finding for written in heads for finding in self._head(written, cases, whole=whole)),
         )
@@ -81,7 +83,7 @@ class Around:
                 ProcedureSubject(written, self.library, _gists(own), self.today), self.levels
             )
             own_texts = (subject for subject in self.texts if subject.procedure == written.name)
-            found += tuple(f for subject in own_texts for f in over_texts(subject, self.levels))
+            found += tuple(f for subject in own_texts for f in self.read(subject))
         applied = apply(found, kept)
         if whole:
             used = applied.used.union(*(case.used for case in own))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TypeVar
 
 from proctool.casework import Asked, Bench
@@ -23,6 +23,9 @@ from proctool.model.verdict import Judgement, Verdict
 from proctool.model.written import blocks_used
 from proctool.records import Records
 from proctool.results import Check, Outcome
+from proctool.rules.language.texts import TextSubject
+from proctool.rules.levels import Levels
+from proctool.rules.run import over_texts
 
 T = TypeVar("T")
 
@@ -152,6 +155,34 @@ def whole_check(library: Records, scope: Scope, store: Store | None, check: Call
         )
         store.put(recipe.key, encode(whole))
     return made
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFindings:
+    """What was found in the texts of a file."""
+
+    findings: tuple[Finding, ...]
+
+
+def texts_read(levels: Levels, store: Store | None) -> Callable[[TextSubject], tuple[Finding, ...]]:
+    """The rules of wording over the texts of a file; what they found in the same texts is looked up."""
+    if store is None:
+        return partial(over_texts, levels=levels)
+    shared: dict[int, str] = {}
+
+    def read(subject: TextSubject) -> tuple[Finding, ...]:
+        words = id(subject.words)  # all subjects of a library share them
+        if words not in shared:
+            shared[words] = exact([subject.words, subject.facts, levels])
+        own = exact([subject.file, subject.procedure, subject.span, subject.texts, subject.messages])
+        recipe = Recipe("words", {"tool": tool(), "text": own, "known": shared[words]})
+        found = kept(store, recipe.key, KeptFindings)
+        if found is None:
+            found = KeptFindings(over_texts(subject, levels))
+            store.put(recipe.key, encode(found))
+        return found.findings
+
+    return read
 
 
 def kept(store: Store | None, key: str, kind: type[T]) -> T | None:

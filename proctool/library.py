@@ -17,7 +17,8 @@ from proctool.casework import Asked, Bench, carry, lost
 from proctool.fix import Fixed, fix_library
 from proctool.fix.disk import locked
 from proctool.focus import Scope
-from proctool.keeping import ALONE, Means, outcomes, whole_check
+from proctool.keeping import ALONE, Means, outcomes, texts_read, whole_check
+from proctool.kept.store import Store
 from proctool.model.procedure import Procedure
 from proctool.model.slips import StepSlips
 from proctool.model.verdict import DEFAULT_BUDGET
@@ -80,9 +81,10 @@ class Library(Records):
             raise ValueError("a library without its file has no cases")
         return Bench(self.file, self.blocks, self.units.known, self.levels[0], self.watchlist, budget)
 
-    def _around(self, today: date) -> Around:
-        known = self.file, self.procedures, self.units, self.levels[0], self.house
-        return Around(*known, self.texts, today)
+    def _around(self, today: date, store: Store | None = None) -> Around:
+        levels = self.levels[0]
+        known = self.file, self.procedures, self.units, levels, self.house
+        return Around(*known, self.texts, today, texts_read(levels, store))
 
     def _outcomes(self, scope: Scope, watch: Watch, means: Means) -> tuple[tuple[Outcome, Asked | None], ...]:
         """What came of each case, with what it hangs on."""
@@ -95,10 +97,12 @@ class Library(Records):
         found = tuple(watch("proving", len(cases), done))
         return tuple((outcome, one) for outcome, (_, _, one) in zip(found, cases, strict=True))
 
-    def faulty(self, outcomes: Sequence[Outcome], today: date | None = None) -> frozenset[tuple[str, str]]:
+    def faulty(
+        self, outcomes: Sequence[Outcome], today: date | None = None, store: Store | None = None
+    ) -> frozenset[tuple[str, str]]:
         """The cases, by procedure and unit, that have an error in themselves or around them."""
         given = (*self.levels[1], *self.watchlist.findings)
-        return self._around(_day(today)).faulty(outcomes, given)
+        return self._around(_day(today), store).faulty(outcomes, given)
 
     def check(
         self,
@@ -118,11 +122,12 @@ class Library(Records):
         scope = Scope(procedure, unit, budget, _day(today))
 
         def checked() -> Check:
-            return self.told(tuple(outcome for outcome, _ in self._outcomes(scope, watch, means)), scope)
+            cases = tuple(outcome for outcome, _ in self._outcomes(scope, watch, means))
+            return self.told(cases, scope, means.store)
 
         return whole_check(self, scope, means.store, checked)
 
-    def told(self, cases: Sequence[Outcome], scope: Scope) -> Check:
+    def told(self, cases: Sequence[Outcome], scope: Scope, store: Store | None = None) -> Check:
         """What came of the cases of a scope, with all that is found around them."""
         findings = [*self.file_findings, *self.units.findings, *self.levels[1]]
         findings += idle_cycles(self.documents, self.blocks, self.procedures.values())
@@ -134,7 +139,7 @@ class Library(Records):
         everything = scope.all and self.focus is None
         written = (d for d in self.documents if everything or d.file == self.focus)
         findings += (finding for d in written for finding in over_document(d, self.levels[0]))
-        around = self._around(scope.day)
+        around = self._around(scope.day, store)
         findings += around.of_cases(cases, heads, whole=whole, everything=everything)
         if everything:
             findings += around.of_library(cases, readable=not self.faulty_files)
@@ -202,7 +207,7 @@ class Library(Records):
 
         scope = Scope(procedure, unit, budget, _day(today))
         cases = self._outcomes(scope, watch, means)
-        faulty = self.faulty(tuple(outcome for outcome, _ in cases), scope.day)
+        faulty = self.faulty(tuple(outcome for outcome, _ in cases), scope.day, means.store)
         order = Order(to, formats, Paper(paper), draft, scope.all)
         bench = self._bench(budget) if self.file is not None else None
         return built(self, order, cases, faulty, bench, watch, means)

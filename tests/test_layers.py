@@ -46,7 +46,7 @@ ALLOWED: dict[str, frozenset[str]] = {
     "judging": LOWEST | {"casework", "results"},
     "slipping": LOWEST | {"draft", "results", "rules"},
     "printing": LOWEST | {"casework", "kept", "render", "results", "slipping"},
-    "keeping": LOWEST | {"casework", "crew", "focus", "judging", "kept", "records", "results", "source"},
+    "keeping": LOWEST | {"casework", "crew", "focus", "judging", "kept", "records", "results", "rules"},
     "sheets": LOWEST | {"crew", "keeping", "kept", "printing", "render", "source"},
     "manuals": LOWEST | {"results", "printing", "site", "render", "publish"},
     "building": LOWEST
@@ -72,6 +72,7 @@ ALLOWED: dict[str, frozenset[str]] = {
         "around",
         "building",
         "keeping",
+        "kept",
         "source",
         "resolve",
         "rules",

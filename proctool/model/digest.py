@@ -15,6 +15,7 @@ from proctool.model.span import Span
 from proctool.model.verdict import Judgement
 
 _LENGTH = 12
+_PLAIN = frozenset({str, int, bool, type(None)})
 
 
 def digest(plan: Plan, judgement: Judgement) -> str:
@@ -52,18 +53,30 @@ def _plain(value: object) -> object:
 
 def _exact(value: object) -> object:
     """Lists, texts and numbers that no other value of ours is turned into."""
-    if value is None or isinstance(value, (str, bool, int)) and not isinstance(value, Enum):
+    kind = type(value)
+    if kind in _PLAIN:
         return value
-    if is_dataclass(value) and not isinstance(value, type):
-        return [type(value).__name__, *(_exact(getattr(value, f.name)) for f in fields(value))]
+    names = _names(kind)
+    if names is not None:
+        return [kind.__name__, *[_exact(getattr(value, name)) for name in names]]
     if isinstance(value, (tuple, list)):
         return ["(", *map(_exact, value)]
     if isinstance(value, ReadOnly):
-        return ["{", *((_exact(key), _exact(item)) for key, item in value.items())]
+        return ["{", *[(_exact(key), _exact(item)) for key, item in value.items()]]
     if isinstance(value, (set, frozenset)):
         return ["<", *sorted(json.dumps(_exact(item)) for item in value)]
     if isinstance(value, bytes):
         return ["b", hashlib.sha256(value).hexdigest()]
     if isinstance(value, (Enum, Fraction, float, date)):
-        return [type(value).__name__, str(value)]
-    raise TypeError(f"no fingerprint for {type(value).__name__}")
+        return [kind.__name__, str(value)]
+    raise TypeError(f"no fingerprint for {kind.__name__}")
+
+
+_FIELDS: dict[type, tuple[str, ...] | None] = {}
+
+
+def _names(kind: type) -> tuple[str, ...] | None:
+    """The fields of a dataclass; None for any other type."""
+    if kind not in _FIELDS:
+        _FIELDS[kind] = tuple(field.name for field in fields(kind)) if is_dataclass(kind) else None
+    return _FIELDS[kind]

@@ -5,7 +5,7 @@ Rules over texts read these. What a rule must know of parts it takes from the re
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -80,7 +80,7 @@ class TextSubject:
     texts: tuple[Text, ...]
     messages: tuple[Message, ...]
     words: Words
-    facts: Container[str] = frozenset()
+    facts: frozenset[str] = frozenset()
     """Names that stand for a quantity."""
 
 
@@ -95,7 +95,7 @@ def subjects(
     procedures: Iterable[Procedure],
     blocks: Iterable[Block],
     units: Iterable[Document],
-    facts: Container[str],
+    facts: frozenset[str],
 ) -> tuple[TextSubject, ...]:
     """The texts of every file; none where there are no words of the library's language.
 
@@ -116,7 +116,7 @@ def subjects(
 class _Written:
     """Gathers the texts of one file."""
 
-    def __init__(self, known: Words, span: Span, facts: Container[str], procedure: str | None = None) -> None:
+    def __init__(self, known: Words, span: Span, facts: frozenset[str], procedure: str | None = None) -> None:
         self._known, self._span, self._facts, self._procedure = known, span, facts, procedure
         self._texts: list[Text] = []
         self._messages: list[Message] = []
