@@ -9,14 +9,15 @@ from __future__ import annotations
 import os
 import signal
 import threading
-import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
 from itertools import chain, islice
-from multiprocessing import get_all_start_methods, get_context
+from multiprocessing import forkserver, get_all_start_methods, get_context, resource_tracker
+from multiprocessing.connection import Connection
 from multiprocessing.context import BaseContext
 from typing import Any, ClassVar, Protocol, TypeVar
 
@@ -52,6 +53,9 @@ class Crew(Protocol):
         Fewer items than `least` are not worth others' beginning.
         """
 
+    def close(self) -> None:
+        """Let go of what is still under way."""
+
 
 @dataclass(frozen=True, slots=True)
 class Alone:
@@ -71,6 +75,9 @@ class Alone:
         """As `Crew.each`."""
         return (task(shared, item) for item in items)
 
+    def close(self) -> None:
+        """As `Crew.close`."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pool:
@@ -78,6 +85,8 @@ class Pool:
 
     workers: int
     here: ClassVar[bool] = True
+    _ropes: set[Connection] = field(default_factory=set, init=False, repr=False, compare=False)
+    """What workers hang on that are under way."""
 
     def each(
         self,
@@ -95,33 +104,59 @@ class Pool:
             yield from Alone().each(task, shared, first, lost)
             return
         coming = chain(first, coming)
+        under_way: deque[T] = deque()
         while True:
-            waiting: deque[tuple[T, Future[R]]] = deque()
-            pool = _pool(self.workers, task, shared)
-            try:
+            found: deque[Future[R]] = deque()
+            with self._pool(self.workers, task, shared) as pool, suppress(BrokenProcessPool):
                 while True:
-                    for item in islice(coming, self.workers * AHEAD - len(waiting)):
-                        waiting.append((item, pool.submit(_do, item)))
-                    if not waiting:
+                    for item in islice(coming, self.workers * AHEAD - len(under_way)):
+                        under_way.append(item)  # first, so that it is not forgotten whatever happens
+                        found.append(_handed(pool, item))
+                    if not under_way:
                         return
-                    result = waiting[0][1].result()
-                    waiting.popleft()
+                    result = found.popleft().result()
+                    under_way.popleft()
                     yield result
-            except BrokenProcessPool:
-                pass  # any of those under way may have been the one: each again, by itself
-            finally:
-                pool.shutdown(wait=True, cancel_futures=True)
-            yield from (self._by_itself(task, shared, item, lost) for item, _ in waiting)
+            while under_way:  # any of them may have been the one: each again, by itself
+                yield self._by_itself(task, shared, under_way.popleft(), lost)
 
     def _by_itself(
         self, task: Callable[[S, T], R], shared: S, item: T, lost: Callable[[T, LostError], R]
     ) -> R:
-        with _pool(1, task, shared) as pool:
+        with self._pool(1, task, shared) as pool:
             try:
-                done: Future[R] = pool.submit(_do, item)
+                done: Future[R] = _handed(pool, item)
                 return done.result()
-            except BrokenProcessPool as error:
-                return lost(item, LostError(str(error)))
+            except BrokenProcessPool:
+                return lost(item, LostError("its process ended in the middle of it, and again by itself"))
+
+    def close(self) -> None:
+        """As `Crew.close`: the workers end in the middle of it."""
+        while self._ropes:
+            self._ropes.pop().close()
+
+    @contextmanager
+    def _pool(self, workers: int, task: Callable[[S, T], R], shared: S) -> Iterator[ProcessPoolExecutor]:
+        """Workers that end when this is left: by an exception, or with this process, in the middle of a task.
+
+        Every worker holds one end of a pipe of which this process alone has the other: it hears of its going.
+        """
+        context = _context()
+        held, rope = context.Pipe(duplex=False)
+        pool = ProcessPoolExecutor(
+            workers, mp_context=context, initializer=_begin, initargs=(task, shared, held)
+        )
+        with held, rope:
+            self._ropes.add(rope)
+            try:
+                yield pool
+                pool.shutdown()
+            except BaseException:
+                rope.close()
+                pool.shutdown(cancel_futures=True)
+                raise
+            finally:
+                self._ropes.discard(rope)
 
 
 def crew(workers: int | None = None) -> Crew:
@@ -137,12 +172,10 @@ def _processors() -> int:
         return os.cpu_count() or 1
 
 
-_job: tuple[Callable[[Any, Any], Any], Any] | None = None
-"""In a worker: its task, and what all share."""
-
-
-def _pool(workers: int, task: Callable[[S, T], R], shared: S) -> ProcessPoolExecutor:
-    return ProcessPoolExecutor(workers, mp_context=_context(), initializer=_begin, initargs=(task, shared))
+def _handed(pool: ProcessPoolExecutor, item: T) -> Future[Any]:
+    """A task handed out; it may begin a worker, which a stop from the keyboard must not meet half made."""
+    with _unstopped():
+        return pool.submit(_do, item)
 
 
 def _context() -> BaseContext:
@@ -151,20 +184,48 @@ def _context() -> BaseContext:
         return get_context("spawn")
     context = get_context("forkserver")
     context.set_forkserver_preload(["proctool.judging", "proctool.printing"])
+    resource_tracker.ensure_running()  # by itself, for it lets what waits through again
+    with _unstopped():  # so that neither this server nor a worker hears of a stop before it can heed it
+        forkserver.ensure_running()
     return context
 
 
-def _begin(task: Callable[[S, T], R], shared: S) -> None:
+@contextmanager
+def _unstopped() -> Iterator[None]:
+    """Lets a stop from the keyboard wait, for threads and processes begun meanwhile for good."""
+    if not hasattr(signal, "pthread_sigmask"):  # not on every system
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+_job: tuple[Callable[[Any, Any], Any], Any] | None = None
+"""In a worker: its task, and what all share."""
+_hands = threading.Lock()
+"""In a worker: held while it takes an item or gives a result back."""
+_GRACE = 2
+"""Seconds for a worker to come to an end by itself, or to finish giving something back."""
+
+
+def _begin(task: Callable[[S, T], R], shared: S, held: Connection) -> None:
     global _job  # noqa: PLW0603 - a worker is begun once
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # who stops the work is the process that shared it out
-    threading.Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
     _job = task, shared
+    _hands.acquire()
+    threading.Thread(target=_end_with, args=(held,), daemon=True).start()
 
 
-def _end_with(parent: int) -> None:
-    """End this worker once the process that began it is gone, killed perhaps: nobody waits for it then."""
-    while os.getppid() == parent:
-        time.sleep(1)
+def _end_with(held: Connection) -> None:
+    """End this worker once nobody waits for it, in the middle of a task but not of giving its result back.
+
+    Half a result would keep the process that reads it waiting for the rest.
+    """
+    held.poll(None)
+    _hands.acquire(timeout=_GRACE)
     os._exit(1)
 
 
@@ -172,4 +233,8 @@ def _do(item: Any) -> Any:  # noqa: ANN401 - whatever the task takes and gives
     if _job is None:
         raise RuntimeError("a worker was not begun")
     task, shared = _job
-    return task(shared, item)
+    _hands.release()
+    try:
+        return task(shared, item)
+    finally:
+        _hands.acquire()

@@ -112,7 +112,9 @@ def command(
                 means=by,
             )
     except OSError as error:
-        fail(f"Cannot write to {error.filename or to}: {error.strerror}. Choose another folder with --to.")
+        if error.filename is None:
+            fail(f"The system does not let the build go on: {error.strerror or error}.")
+        fail(f"Cannot write to {error.filename}: {error.strerror}. Choose another folder with --to.")
     for file in built.written:
         click.echo(f"{paint('written', 'safe')}  {os.fspath(file)}")
     if built.around:

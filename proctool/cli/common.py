@@ -23,9 +23,6 @@ FAULTS = 1
 """Exit code: errors were found, in the content of files too."""
 NO_LIBRARY = 2
 """Exit code: the library cannot be opened, or the call is wrong."""
-STOPPED = 130
-"""Exit code: stopped from the keyboard, as shells have it."""
-
 _LONG = 4
 """So many cases may take long enough to show progress."""
 
@@ -70,12 +67,15 @@ afresh_option = click.option(
 def means(workers: int | None, *, afresh: bool, others: Crew | None = None) -> Iterator[Means]:
     """Who does the work, and where results are kept; a stop from the keyboard keeps what is done."""
     store = None if afresh else open_store()
+    by = others or crew(workers)
     try:
-        yield Means(others or crew(workers), store)
+        yield Means(by, store)
     except KeyboardInterrupt:
-        kept = "" if store is None else " What was done is kept: the same command goes on from there."
-        fail(f"Stopped.{kept}", STOPPED)
+        if store is None:
+            raise
+        raise KeyboardInterrupt("What was done is kept: the same command goes on from there.") from None
     finally:
+        by.close()
         if store is not None:
             store.close()
 

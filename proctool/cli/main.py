@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import importlib
+import sys
 
 import click
 
 from proctool import __version__
+
+STOPPED = 130
+"""Exit code: stopped from the keyboard, as shells have it."""
 
 _COMMANDS = {
     "check": "Check a library: every file, and every procedure on every unit.",
@@ -25,6 +29,13 @@ _COMMANDS = {
 
 class _Commands(click.Group):
     """Sub-commands are imported when they are called, so that each starts with only what it needs."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt as stop:
+            click.echo(" ".join(("proctool: Stopped.", *map(str, stop.args))), err=True)
+            sys.exit(STOPPED)
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
         return list(_COMMANDS)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hmac
 import os
 import sqlite3
+import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -30,9 +31,32 @@ _PATIENCE = 30
 """Seconds to wait for another build that is writing."""
 _LAYOUT = 1
 _SCHEMA = """
-CREATE TABLE IF NOT EXISTS kept (key TEXT PRIMARY KEY, seal BLOB, value BLOB, size INTEGER, used INTEGER);
+CREATE TABLE IF NOT EXISTS kept (key TEXT PRIMARY KEY, seal BLOB, value BLOB, used INTEGER);
 CREATE INDEX IF NOT EXISTS by_use ON kept (used);
 """
+_TRIM = """
+DELETE FROM kept WHERE rowid IN (
+    SELECT rowid FROM (
+        SELECT rowid, sum(length(value)) OVER (ORDER BY used DESC, rowid DESC) AS held FROM kept
+    ) WHERE held > ?
+)
+"""
+_PASSING = frozenset(
+    {
+        sqlite3.SQLITE_BUSY,
+        sqlite3.SQLITE_LOCKED,
+        sqlite3.SQLITE_CANTOPEN,
+        sqlite3.SQLITE_READONLY,
+        sqlite3.SQLITE_PERM,
+        sqlite3.SQLITE_FULL,
+        sqlite3.SQLITE_IOERR,
+        sqlite3.SQLITE_NOMEM,
+        sqlite3.SQLITE_INTERRUPT,
+        sqlite3.SQLITE_PROTOCOL,
+    }
+)
+"""Errors that say nothing about what is in the file; after any other it is begun anew."""
+_KEY_BYTES = 32
 
 
 class Store:
@@ -41,6 +65,8 @@ class Store:
     def __init__(self, file: Path, seal: bytes, *, most: int = MOST_BYTES) -> None:
         self.file, self._seal, self._most = file, seal, most
         self._used: set[str] = set()
+        self._fresh = 0
+        """Bytes put since there was last looked for too much."""
         self._db: sqlite3.Connection | None = None
         with self._harmless():
             file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
@@ -75,40 +101,40 @@ class Store:
         return row[0], row[1]
 
     def put(self, key: str, value: bytes) -> None:
-        """Keep a value; it is on disk, whole, when this returns, or else nothing is."""
+        """Keep a value: whole, or not at all; from then on it outlives this process, however that ends."""
         with self._harmless():
             if self._db is not None:
-                row = (key, self._sealed(key, value), value, len(value), int(time.time()))
                 with self._db:
-                    self._db.execute("INSERT OR REPLACE INTO kept VALUES (?, ?, ?, ?, ?)", row)
+                    row = (key, self._sealed(key, value), value, int(time.time()))
+                    self._db.execute("INSERT OR REPLACE INTO kept VALUES (?, ?, ?, ?)", row)
+                self._fresh += len(value)
+                if self._fresh > self._most * (1 - _LEFT):
+                    self._tidy(self._db)
 
     def close(self) -> None:
         """Note what was used, let go of what was not for longest where there is too much, and close."""
         with self._harmless():
             if self._db is not None:
-                now = int(time.time())
-                with self._db:
-                    used = ((now, key) for key in self._used)
-                    self._db.executemany("UPDATE kept SET used = ? WHERE key = ?", used)
-                self._trim(self._db)
+                self._tidy(self._db)
+        self._let_go()
+
+    def _tidy(self, db: sqlite3.Connection) -> None:
+        now, self._fresh = int(time.time()), 0
+        with db:
+            used = ((now, key) for key in self._used)
+            db.executemany("UPDATE kept SET used = ? WHERE key = ?", used)
+        self._used.clear()
+        held = db.execute("SELECT coalesce(sum(length(value)), 0) FROM kept").fetchone()[0]
+        if held > self._most:
+            with db:
+                db.execute(_TRIM, (int(self._most * _LEFT),))
+            db.execute("PRAGMA incremental_vacuum").fetchall()  # each row of it frees a page
+
+    def _let_go(self) -> None:
         with suppress(sqlite3.Error):
             if self._db is not None:
                 self._db.close()
         self._db = None
-
-    def _trim(self, db: sqlite3.Connection) -> None:
-        held = db.execute("SELECT coalesce(sum(size), 0) FROM kept").fetchone()[0]
-        if held <= self._most:
-            return
-        going = []
-        for key, size in db.execute("SELECT key, size FROM kept ORDER BY used, key"):
-            if held <= self._most * _LEFT:
-                break
-            held -= size
-            going.append((key,))
-        with db:
-            db.executemany("DELETE FROM kept WHERE key = ?", going)
-        db.execute("PRAGMA incremental_vacuum")
 
     def _sealed(self, key: str, value: bytes) -> bytes:
         return hmac.digest(self._seal, key.encode() + b"\0" + value, "sha256")
@@ -118,11 +144,11 @@ class Store:
         """A fault of the store costs time, never a result: from the first one on nothing is kept."""
         try:
             yield
-        except (sqlite3.Error, OSError):
-            with suppress(sqlite3.Error):
-                if self._db is not None:
-                    self._db.close()
-            self._db = None
+        except (sqlite3.Error, OSError) as error:
+            self._let_go()
+            if _ruined(error):
+                with suppress(OSError):
+                    _clear(self.file)
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,12 +173,21 @@ def _opened(file: Path) -> sqlite3.Connection:
     """A database with our tables; a file that is none, or has other tables, is begun anew."""
     try:
         return _with_tables(file)
-    except sqlite3.DatabaseError as error:
-        if isinstance(error, sqlite3.OperationalError):
-            raise  # locked, or not to be written to: not ours to throw away
-        for path in (file, *(file.with_name(file.name + end) for end in ("-wal", "-shm"))):
-            path.unlink(missing_ok=True)
+    except sqlite3.Error as error:
+        if not _ruined(error):
+            raise
+        _clear(file)
         return _with_tables(file)
+
+
+def _ruined(error: Exception) -> bool:
+    code = getattr(error, "sqlite_errorcode", None)
+    return code is not None and code & 0xFF not in _PASSING
+
+
+def _clear(file: Path) -> None:
+    for path in (file, *(file.with_name(file.name + end) for end in ("-wal", "-shm"))):
+        path.unlink(missing_ok=True)
 
 
 def _with_tables(file: Path) -> sqlite3.Connection:
@@ -171,8 +206,8 @@ def _with_tables(file: Path) -> sqlite3.Connection:
 def home() -> tuple[Path, Path]:
     """The store's file and that of its key: in the user's cache folder, and in that of lasting state."""
     told = os.environ.get(FOLDER)
-    cache = Path(told) if told else platformdirs.user_cache_path("proctool")
-    beside = cache.with_name(f"{cache.name}.key")
+    cache = Path(told).absolute() if told else platformdirs.user_cache_path("proctool")
+    beside = cache.parent / f"{cache.name}.key"
     key = beside if told else platformdirs.user_state_path("proctool") / "seal.key"
     return cache / f"kept-{_LAYOUT}.sqlite", key
 
@@ -187,19 +222,31 @@ def open_store(*, most: int = MOST_BYTES) -> Store | None:
 
 
 def _key(file: Path) -> bytes:
-    """The key in a file that only the user may read, made at first use."""
-    file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    made = token_bytes(32)
-    aside = file.with_name(f".{file.name}.{os.getpid()}")
-    with suppress(FileExistsError):
-        handle = os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    """The key in a file that only the user may read, made at first use or where it is damaged."""
+    found = _read_key(file)
+    if found is None:
+        file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
+        aside = Path(name)
         try:
             with os.fdopen(handle, "wb") as stream:
-                stream.write(made)
-            os.link(aside, file)  # unlike a rename it never takes the place of a key that is there
+                stream.write(token_bytes(_KEY_BYTES))
+            try:
+                os.link(aside, file)  # unlike a rename it never takes the place of a key made meanwhile
+            except OSError:
+                if _read_key(file) is None:
+                    aside.replace(file)
         finally:
-            aside.unlink()
-    found = file.read_bytes()
-    if len(found) != len(made):
-        raise OSError(f"{file} is no key")
+            aside.unlink(missing_ok=True)
+        found = _read_key(file)
+    if found is None:
+        raise OSError(f"{file} cannot be kept")
     return found
+
+
+def _read_key(file: Path) -> bytes | None:
+    with suppress(OSError):
+        found = file.read_bytes() if file.is_file() else b""
+        if len(found) == _KEY_BYTES:
+            return found
+    return None

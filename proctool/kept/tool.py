@@ -9,6 +9,8 @@ import re
 from functools import cache
 from importlib import metadata, resources
 from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Any
 
 _NAME = re.compile(r"[A-Za-z0-9._-]+")
 _WRITERS = (
@@ -29,7 +31,10 @@ _WRITERS = (
 def tool() -> str:
     """A digest of all files of proctool, and of the versions of Python and of what it needs."""
     made = hashlib.sha256()
-    for name, data in _files(resources.files("proctool"), ""):
+    for name, data in (
+        *_files(resources.files("proctool"), ""),
+        *_files(resources.files("proctool.schemas"), "schemas/"),  # not below proctool in a working copy
+    ):
         made.update(f"{name}\0{len(data)}\0".encode())
         made.update(data)
     for line in (platform.python_version(), *_versions()):
@@ -39,11 +44,38 @@ def tool() -> str:
 
 @cache
 def sheets() -> str:
-    """A digest of what else the bytes of a PDF hang on: the libraries that set text, and the given day."""
-    from weasyprint.text.ffi import pango  # noqa: PLC0415 - only who writes PDFs needs it
+    """A digest of what else the bytes of a PDF hang on: what sets text, the system's fonts, the given day."""
+    from weasyprint.text import ffi  # noqa: PLC0415 - only who writes PDFs needs it
 
-    told = (platform.machine(), pango.pango_version(), os.environ.get("SOURCE_DATE_EPOCH", ""))
+    told = (
+        platform.machine(),
+        ffi.pango.pango_version(),
+        _harfbuzz(ffi.harfbuzz),
+        _fonts(ffi.ffi, ffi.fontconfig),
+        os.environ.get("SOURCE_DATE_EPOCH", ""),
+    )
     return hashlib.sha256(repr(told).encode()).hexdigest()
+
+
+def _harfbuzz(library: Any) -> tuple[int, ...]:  # noqa: ANN401 - from a package without types
+    """The version of HarfBuzz, which only says whether it is at least some other."""
+    told: tuple[int, ...] = ()
+    for _ in range(3):
+        told = (*told, max(n for n in range(256) if library.hb_version_atleast(*(*told, n, 0, 0)[:3])))
+    return told
+
+
+def _fonts(ffi: Any, library: Any) -> list[tuple[str, int]]:  # noqa: ANN401 - as above
+    """Each font of the system with its size: one may be taken for a sign that ours lack."""
+    config = library.FcInitLoadConfigAndFonts()
+    fonts = library.FcConfigGetFonts(config, library.FcSetSystem)
+    said = ffi.new("FcChar8 **")
+    found = set()
+    for place in range(fonts.nfont if fonts != ffi.NULL else 0):
+        if library.FcPatternGetString(fonts.fonts[place], b"file", 0, said) == library.FcResultMatch:
+            found.add(os.fsdecode(ffi.string(said[0])))
+    library.FcConfigDestroy(config)
+    return sorted((file, Path(file).stat().st_size) for file in found if Path(file).is_file())
 
 
 def _files(folder: Traversable, under: str) -> list[tuple[str, bytes]]:

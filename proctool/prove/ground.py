@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from proctool.model.finding import Move
 from proctool.model.plan import BackTo, Frame, Otherwise, Plan, Step
+from proctool.model.telling import deeds_of
 from proctool.network.reach import Mask, bits
 from proctool.prove.frames import Frames
 
@@ -86,7 +87,7 @@ class Ground:
         """A step, if a monitor can see anything of it or of what is under it."""
         under = self._under(step.otherwise) if step.otherwise is not None else Under()
         sort = None
-        if step.acts or step.makes:
+        if deeds_of(step) or step.makes:
             said = step.acts, step.makes, step.kind, step.text
             sort = self.sort[step.id] = self._sorts.setdefault(said, len(self._sorts))
         seen = sort is not None or under.leads_back or any(self.loud[shape] for shape in under.shapes)

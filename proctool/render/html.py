@@ -18,8 +18,9 @@ from markupsafe import Markup
 
 from proctool.render import prose
 from proctool.render.fonts import MARKS, TEXT, faces
+from proctool.render.item import Scale
 from proctool.render.long_words import breakable
-from proctool.render.manual import Manual, Scale
+from proctool.render.manual import Manual
 from proctool.render.pictures.palette import PAPER, stylesheet
 from proctool.render.pictures.picture import Picture
 from proctool.render.pictures.svg import svg
@@ -44,6 +45,7 @@ _POLICY = (
 )
 _STYLES = {"screen": ("manual.css", "screen.css"), "paper": ("manual.css", "paper.css")}
 
+_COMMENT = re.compile(r"^ *//.*\n", re.MULTILINE)
 _FONT = re.compile('font-family="[^"]*"')
 _SCRIPTS = ("page", "keep", "readings", "measures", "due", "diagram", "stepping", "record", "start")
 """The scripts of a manual, in the order in which they are joined."""
@@ -135,12 +137,12 @@ def _digest(text: str) -> str:
 
 @lru_cache(maxsize=4)
 def _code(script: str) -> str:
-    """A script of ours: a file beside the templates, or all those of a manual joined into one."""
+    """A script of ours: a file beside the templates, or all of a manual in one, without their comments."""
     folder = files("proctool.render")
     if script != "manual.js":
         return (folder / "templates" / script).read_text(encoding="utf-8")
     parts = [(folder / "scripts" / f"{name}.js").read_text(encoding="utf-8") for name in _SCRIPTS]
-    return "\n".join(("(() => {", '"use strict";', *parts, "})();"))
+    return _COMMENT.sub("", "\n".join(("(() => {", '"use strict";', *parts, "})();")))
 
 
 def _scales(scales: Iterable[Scale]) -> str:

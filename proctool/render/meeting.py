@@ -11,7 +11,7 @@ from proctool.model.words import WETTING, Form
 from proctool.network.reach import Network, bits
 from proctool.render import words
 from proctool.render.devices import Devices
-from proctool.render.manual import Hazard
+from proctool.render.item import Hazard
 from proctool.render.speech import say
 
 EXPOSING = frozenset({"open", "uncover"})

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from proctool.model.plan import BackTo, Continue, Frame, Plan
 from proctool.model.unit import Unit
 from proctool.model.verdict import Charge, Snapshot
-from proctool.render.manual import Moment
+from proctool.render.item import Moment
 from proctool.render.pictures.overlay import State
 
 Pair = tuple[str, str]

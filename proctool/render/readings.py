@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from proctool.model.plan import Step, StepKind
-from proctool.model.quantity import Range, dimension, parse, parse_range, show_range, show_text
+from proctool.model.quantity import Range, dimension, parse_range, show_range, show_text
 from proctool.model.unit import Part
 from proctool.network.reach import Network
 from proctool.render.grid import Pair
-from proctool.render.manual import Blank, Scale
+from proctool.render.item import Blank, Scale
 from proctool.render.meeting import least_waits
 from proctool.render.speech import say
 
@@ -69,9 +69,9 @@ def blanks(step: Step, parts: Mapping[str, Part], shows: Shows) -> tuple[Blank, 
     return ()
 
 
-def reading(within: str, shows: Shows) -> Blank:
+def reading(within: str, shows: Shows, label: str = "") -> Blank:
     """The field of a reading that must lie within a range; one of bare words where that says none."""
-    return Blank(say("Reading"), measure(within, shows), scales(within, shows))
+    return Blank(label or say("Reading"), measure(within, shows), scales(within, shows))
 
 
 def _unlimited(gauge: Part | None, shows: Shows) -> Blank:
@@ -103,17 +103,3 @@ def _scale(limits: Range, measure: str) -> Scale:
         raise ValueError(f"`{limits}` cannot be told in `{measure}`: {told}")
     low, high = (f"{end.value:f}" if end is not None else "" for end in (told.low, told.high))
     return Scale(measure, low, high)
-
-
-def zero(safe: str) -> str:
-    """The range in which a gauge shows that an energy is gone: from nothing to what is safe.
-
-    A temperature has no such nothing: there it is what is safe or less.
-    """
-    found = parse(safe)
-    if isinstance(found, str) or not found.value:
-        return safe
-    if dimension(found.measure) == "temperature":
-        return f"{safe} or less"
-    nothing = f"0 {found.measure}"
-    return f"{nothing} to {safe}" if found.value > 0 else f"{safe} to {nothing}"

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from proctool.model.plan import Plan, Step, StepKind, every_step
 from proctool.model.quantity import show_text
-from proctool.model.unit import Part
-from proctool.model.words import Role
-from proctool.render import readings
+from proctool.render import readings, zeros
+from proctool.render.item import Blank
 from proctool.render.layout import lay_out
-from proctool.render.manual import Blank, Entry, Record
+from proctool.render.manual import Entry, Record
 from proctool.render.readings import Shows
 from proctool.render.speech import say
 
@@ -43,25 +42,11 @@ def _numbered(plan: Plan) -> Iterator[tuple[str, Step]]:
 
 
 def _readings(number: str, step: Step, plan: Plan, shows: Shows) -> Iterator[Entry]:
-    """The reading of a `read`, that which ends a wait, and each gauge that shows zero."""
+    """The reading of a `read`, that which ends a wait, and what each device that shows zero showed."""
     parts = plan.unit.parts
     gauge = parts.get(step.gauge or "")
     if step.kind is StepKind.READ or (step.kind is StepKind.WAIT and gauge is not None):
         within = readings.limits(step, parts)
         blanks = readings.blanks(step, parts, shows)[-1:]  # the last is the reading
         yield Entry(number, gauge.label if gauge else step.text, show_text(within, shows), blanks)
-    for act in step.acts:
-        shown_by = parts.get(act.by or "")
-        if act.verb == "verify_zero" and shown_by is not None and act.part in parts:
-            yield _zero(number, shown_by, parts[act.part], plan, shows)
-
-
-def _zero(number: str, by: Part, part: Part, plan: Plan, shows: Shows) -> Entry:
-    energy = plan.unit.energies.get(by.energy or "")
-    what = say("{gauge} for the {part}", gauge=by.label, part=part.label)
-    if by.role is Role.VENT or energy is None:
-        return Entry(number, what, say("no more flow"), (Blank(say("Seen")),))
-    if by.text("span") is None:  # a lamp shows zero without a number
-        return Entry(number, what, say("no {energy}", energy=energy.name), (Blank(say("Seen")),))
-    blank = readings.reading(readings.zero(energy.safe), shows)
-    return Entry(number, what, show_text(energy.safe, shows) or say("zero"), (blank,))
+    yield from zeros.entries(number, step, plan.unit, shows)

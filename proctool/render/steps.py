@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from proctool.model.plan import BackTo, Continue, Frame, Otherwise, Plan, Step, StepKind, every_step
 from proctool.model.verdict import Charge, Proof, Snapshot
 from proctool.network.reach import Network
-from proctool.render import meeting, readings, words
+from proctool.render import meeting, readings, words, zeros
 from proctool.render.alike import Shared, States
 from proctool.render.devices import Devices, after_frame, after_step, at_start, before_step
 from proctool.render.failing import NO_HELP, NOT_OK, READING, STILL, Lead, goes_back
+from proctool.render.item import Failure, Heading, Item, Section, State
 from proctool.render.layout import Layout, lay_out
-from proctool.render.manual import Failure, Heading, Item, Section, State
 from proctool.render.moments import Moments
 from proctool.render.speech import counted, say
 
@@ -121,8 +121,14 @@ class StepWriter:
             needs=meeting.needs(step, self.network, devices),
             notes=step.notes,
             figure=step.figure,
-            facts=readings.facts(step, self.network, self.shows),
-            blanks=readings.blanks(step, self.parts, self.shows),
+            facts=(
+                *readings.facts(step, self.network, self.shows),
+                *zeros.facts(step, self.plan.unit, self.shows),
+            ),
+            blanks=(
+                *readings.blanks(step, self.parts, self.shows),
+                *zeros.blanks(step, self.plan.unit, self.shows),
+            ),
             hold=step.hold or "",
             states=self._states(step, last),
             failure=(

@@ -16,7 +16,8 @@ from proctool.render.card import card
 from proctool.render.departures import departures, named
 from proctool.render.grid import Pair, Sheet
 from proctool.render.isolation import at_zero, isolation, still_live, untouched
-from proctool.render.manual import Deviated, Hazard, Held, Listing, Manual, Screen, Trust
+from proctool.render.item import Hazard
+from proctool.render.manual import Deviated, Held, Listing, Manual, Screen, Trust
 from proctool.render.meeting import hazard, touched, unique
 from proctool.render.moments import Moments
 from proctool.render.pictures.diagram import energy_diagram

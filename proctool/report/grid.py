@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from proctool.report.audit.sheet import harmless
+from proctool.report import spreadsheet
 from proctool.report.columns import columns, padded, wrapped
 
 _GAP = "  "
 _TITLE = 16
 """Columns that a title may take before it is wrapped."""
-_NUMBER = re.compile(r"-?[0-9.]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,18 +45,8 @@ def to_text(every: Sequence[Column], width: int) -> list[str]:
 
 def to_csv(every: Sequence[Column]) -> str:
     """A head, then a line for each row (RFC 4180); no cell that a spreadsheet would run."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(harmless(f"{c.title} [{c.measure}]" if c.measure else c.title) for c in every)
-    for row in zip(*(column.cells for column in every), strict=True):
-        writer.writerow(map(_cell, row))
-    return out.getvalue()
-
-
-def _cell(text: str) -> str:
-    """A number with the minus sign that programs read; other texts made harmless."""
-    number = text.replace("\N{MINUS SIGN}", "-")
-    return number if _NUMBER.fullmatch(number) else harmless(text)
+    head = (f"{c.title} [{c.measure}]" if c.measure else c.title for c in every)
+    return spreadsheet.to_csv((head, *zip(*(column.cells for column in every), strict=True)))
 
 
 def _fits(every: Sequence[Column], width: int) -> bool:

@@ -131,6 +131,9 @@ class Elsewhere:
         self.shared.append(shared)
         return Alone().each(task, shared, items, lost, least=least)
 
+    def close(self):
+        """Nothing is under way."""
+
 
 def test_workers_elsewhere_are_given_no_store_to_look_into(invented, tmp_path):
     there = Elsewhere()

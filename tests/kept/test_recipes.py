@@ -126,6 +126,7 @@ class TestExact:
     def test_every_field_counts(self):
         """A change in any field of any record of a plan changes the digest."""
         library_ = open_library(ROOT / "procedures")
+        assert library_.file is not None
         bench = Bench(
             library_.file, library_.blocks, library_.units.known, library_.levels[0], library_.watchlist, 9
         )

@@ -136,7 +136,7 @@ class TestDamage:
 
 def test_the_entries_used_longest_ago_go_first(file, monkeypatch):
     now = iter(range(1000, 2000))
-    monkeypatch.setattr(module.time, "time", lambda: next(now))
+    monkeypatch.setattr("proctool.kept.store.time.time", lambda: next(now))
     store = Store(file, SEAL, most=1000)
     for i in range(9):
         store.put(f"k{i}", b"v" * 100)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from proctool.render.manual import Item, Manual, Section
+from proctool.render.item import Item, Section
+from proctool.render.manual import Manual
 
 
 def items(sections: tuple[Section, ...]) -> list[Item]:

@@ -14,6 +14,8 @@ from tests.rules import example
 
 ROOT = Path(__file__).parents[2]
 BAD = ROOT / "tests/rules/leak/seal-not-inspected/bad.yaml"
+MOST = 400_000
+"""Bytes of a page, pictures and letters included."""
 DEVIATION = """\
 deviations:
   - {rule: leak/seal-not-inspected, part: housing, why: The seal is moulded into the lid.,
@@ -33,6 +35,14 @@ def test_a_manual_of_the_demo_holds_its_table(tmp_path):
     assert "Only while water runs at normal flow with the sample tap V7 fully open." in text
     assert "table change_point" not in text
     assert "FP-KW-101 Revision 1" in text
+
+
+@pytest.mark.parametrize("library", ["procedures", "household"])
+def test_no_page_of_the_demo_is_too_heavy_for_a_phone(tmp_path, library):
+    open_library(ROOT / library).build(tmp_path, formats=frozenset({"html"}), today=date(2026, 6, 1))
+    sizes = {path.relative_to(tmp_path).as_posix(): path.stat().st_size for path in tmp_path.rglob("*.html")}
+    assert sizes
+    assert {page: size for page, size in sizes.items() if size > MOST} == {}
 
 
 @pytest.fixture

@@ -10,7 +10,8 @@ from proctool.model.document import Mapping, Scalar
 from proctool.model.plan import BackTo, Continue, EndHere, Frame, Need, Otherwise, Plan, StepKind
 from proctool.model.words import Device, Role
 from proctool.render import words
-from proctool.render.manual import Blank, Manual, Scale
+from proctool.render.item import Blank, Scale
+from proctool.render.manual import Manual
 from tests.render import kw4
 from tests.render.look import items, step
 

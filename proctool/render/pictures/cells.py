@@ -16,7 +16,7 @@ from proctool.render.pictures import symbols
 from proctool.render.pictures.network import Drawn
 from proctool.render.pictures.overlay import Overlay, is_off, is_open, sign
 from proctool.render.pictures.picture import Group, Label, Mark, Path, Rect, lines, path, tall
-from proctool.render.pictures.text import wrap
+from proctool.render.pictures.text import measure, wrap
 from proctool.render.words import commas, term
 
 SIZE = 10.5
@@ -28,6 +28,8 @@ ASIDE = 4.0
 """How much lower a wire comes in that would lie on another."""
 _SAMPLE = 21.0
 """Length of the sample of a line style beside the name of its energy."""
+_SIGN = 13.0
+"""Room for the sign of what a part holds, before the sample."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,21 @@ class Text:
     def height(self) -> float:
         """How high they stand."""
         return tall(len(self.lines), self.size)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One energy of a box: its name, and where that stands from the upper left of the sample of its line."""
+
+    energy: str
+    text: Text
+    indent: float
+    below: float
+
+    @property
+    def height(self) -> float:
+        """How high it stands, with the room under it."""
+        return self.below + self.text.height + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,16 +170,16 @@ class Pen:
             tops.append(tops[-1] + text.height)
         return tops
 
-    def _rows(self, part: Part) -> list[tuple[str, Text]]:
+    def _rows(self, part: Part) -> list[_Row]:
         """The energies of a box, each with its name."""
-        indent = _SAMPLE + 4 + (13 if self.overlay else 0)
-        room = self.width - 4 - 2 * _PAD - indent
+        indent = _SAMPLE + 4 + (_SIGN if self.overlay else 0)
+        room = self.width - 4 - 2 * _PAD
         names = ((energy, self.unit.energies[energy].name) for energy in self.energies[part.id])
-        return [(energy, Text(wrap(name, room, SMALL), SMALL)) for energy, name in names]
+        return [_row(energy, name, room, indent) for energy, name in names]
 
     def _box_height(self, part: Part) -> float:
         texts = sum(text.height for text in self._texts(part, self.width - 4 - 2 * _PAD))
-        rows = sum(text.height + 1 for _, text in self._rows(part))
+        rows = sum(row.height for row in self._rows(part))
         reach = max([abs(self.shift[energy]) for energy in self.energies[part.id]], default=0)
         return max(texts + rows + 3 + 2 * _PAD, 2 * reach + 20)
 
@@ -181,14 +198,14 @@ class Pen:
             )
             at += text.height
         at += 3
-        for energy, text in self._rows(part):
+        for row in self._rows(part):
             sample, middle = left + _PAD, at + SMALL * 0.6
             if self.overlay:
-                marks.append(sign(part.id, energy, self.overlay, sample + 5, middle))
-                sample += 13
-            marks.append(Path(path((sample, middle), (sample + _SAMPLE, middle)), self.paints[energy]))
-            marks += lines(text.lines, sample + _SAMPLE + 4, at, SMALL, anchor="start")
-            at += text.height + 1
+                marks.append(sign(part.id, row.energy, self.overlay, sample + 5, middle))
+                sample += _SIGN
+            marks.append(Path(path((sample, middle), (sample + _SAMPLE, middle)), self.paints[row.energy]))
+            marks += lines(row.text.lines, left + _PAD + row.indent, at + row.below, SMALL, anchor="start")
+            at += row.height
         return tuple(marks)
 
     def _stack(self, part: Part, x: float, edge: float, way: int) -> tuple[Mark, ...]:
@@ -239,6 +256,13 @@ class Pen:
         )
         texts = self._texts(self.unit.parts[name], self._hung_room(len(self._stems(holder))))
         return max(2 * symbols.REACH, sum(text.height for text in texts)) + 6
+
+
+def _row(energy: str, name: str, room: float, indent: float) -> _Row:
+    """An energy beside the sample of its line, or under it where a word of it would not fit beside."""
+    beside = all(measure(word, SMALL) <= room - indent for word in name.split())
+    indent, below = (indent, 0.0) if beside else (0.0, tall(1, SMALL))
+    return _Row(energy, Text(wrap(name, room - indent, SMALL), SMALL), indent, below)
 
 
 def _half(part: Part) -> float:

@@ -136,13 +136,15 @@ def stylesheet() -> str:
     rules = [
         _SIZE,
         ".for-narrow .picture { width: 100%; max-width: 30rem; }",
-        ".picture text { font-family: inherit; }",
+        ".picture text { font-family: inherit; fill: var(--pic-ink); }",
         ".picture { " + _variables(LIGHT) + " }",
     ]
     for name, look in PAINTS.items():
         said = [f"fill: {_value(look.fill)};"]
         if look.stroke != "none":
-            said.append(f"stroke: {_value(look.stroke)};")
+            said.append(f"stroke: {_value(look.stroke)}; stroke-width: {look.width:g};")
+        if look.dash:
+            said.append(f"stroke-dasharray: {look.dash};")
         rules.append(f".picture .{PREFIX}{name} {{ {' '.join(said)} }}")
     rules += [
         "@media (prefers-color-scheme: dark) { .picture { " + _variables(DARK) + " } }",

@@ -184,9 +184,8 @@ def _bar(charge: Charge | None, x: float, at: float, wide: float) -> Iterator[Ma
     elif charge is Charge.TRAPPED:
         box = Box(x, at + _BAR / 2, x + wide, at + _BAR)
         yield Rect(x, box.top, wide, _BAR / 2, "bar-trapped")
-        yield Path(hatching(box, 7), "hatch")
-        yield Path(path((x, box.top), (x + wide, box.top)), "hatch")
-        yield Path(path((x, box.bottom), (x + wide, box.bottom)), "hatch")
+        edges = (path((x, y), (x + wide, y)) for y in (box.top, box.bottom))
+        yield Path(" ".join((hatching(box, 7), *edges)), "hatch")
     elif charge is Charge.ZERO:
         yield Rect(x, at + _BAR - 2, wide, 2, "bar-zero")
 

@@ -7,6 +7,7 @@ widest text fonts in use, rounded up, and generous guesses where a script is dra
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 from functools import lru_cache
 
 _ASCII = (
@@ -46,6 +47,9 @@ _ASCII = (
 _BOLD = 1.22
 """A bold word is wider by no more than this."""
 _WIDE, _CAPITAL, _OTHER = 105, 100, 90
+HYPHEN = "-"
+_FEWEST = 3
+"""Letters of a broken word on its last line."""
 LINE = 1.25
 """From base line to base line, in font sizes."""
 
@@ -56,7 +60,7 @@ def measure(text: str, size: float, *, bold: bool = False) -> float:
 
 
 def wrap(text: str, width: float, size: float, *, bold: bool = False) -> tuple[str, ...]:
-    """The lines of a text, none wider than `width`; a word that is wider itself is broken."""
+    """The lines of a text, none wider than `width`; a word that is wider itself is broken with a hyphen."""
     lines: list[str] = []
     line = ""
     for word in text.split():
@@ -78,12 +82,37 @@ def rightward(text: str) -> bool:
 
 
 def _broken(word: str, width: float, size: float, *, bold: bool) -> list[str]:
-    pieces = [""]
-    for cluster in _clusters(word):
-        if pieces[-1] and measure(pieces[-1] + cluster, size, bold=bold) > width:
-            pieces.append("")
-        pieces[-1] += cluster
+    """The pieces of a word, each but the last with a hyphen where it ends between two letters.
+
+    A single character that leaves no room for its hyphen stands without.
+    """
+    clusters = _clusters(word)
+    pieces: list[str] = []
+    start = 0
+    while start < len(clusters):
+        end = start + 1
+        while end < len(clusters):
+            longer = _piece(clusters, start, end + 1)
+            if measure(longer, size, bold=bold) > width:
+                break
+            end += 1
+        if 0 < len(clusters) - end < _FEWEST < end - start:
+            end = len(clusters) - _FEWEST  # no lone letter on the last line
+        piece = _piece(clusters, start, end)
+        fits = measure(piece, size, bold=bold) <= width
+        pieces.append(piece if fits else "".join(clusters[start:end]))
+        start = end
     return pieces
+
+
+def _piece(clusters: Sequence[str], start: int, end: int) -> str:
+    between = end < len(clusters) and all(_cased(one) for one in clusters[end - 1 : end + 1])
+    return "".join(clusters[start:end]) + (HYPHEN if between else "")
+
+
+def _cased(cluster: str) -> bool:
+    """Whether it is a letter of a script that hyphenates: one that has small and capital letters."""
+    return cluster[0].lower() != cluster[0].upper()
 
 
 def _clusters(word: str) -> list[str]:

@@ -24,7 +24,7 @@ function recall(named) {
         field.checked = kept[name] === true;
       } else {
         const [value, measure] = kept[name];
-        field.value = value;
+        write(field, value);
         setMeasure(field, measure);
       }
     }
@@ -40,8 +40,8 @@ function recall(named) {
 function store(named) {
   const kept = { measures: page("measures") ? page("measures").value : "" };
   for (const { field, name } of named) {
-    if (field.type === "checkbox" ? field.checked : field.value) {
-      kept[name] = field.type === "checkbox" ? true : [field.value, field.dataset.measure || ""];
+    if (field.type === "checkbox" ? field.checked : written(field)) {
+      kept[name] = field.type === "checkbox" ? true : [written(field), field.dataset.measure || ""];
     }
   }
   try {
@@ -56,7 +56,7 @@ function forget(named) {
     if (field.type === "checkbox") {
       field.checked = false;
     } else {
-      field.value = "";
+      write(field, "");
     }
   }
   changed(document.body);

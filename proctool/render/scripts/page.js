@@ -22,10 +22,28 @@ function readNumber(text) {
   return /^[-+]?\d+(\.\d+)?$/.test(pointed) ? Number(pointed) : null;
 }
 
+// What is filled in: fields to write in, and choices.
+const FIELDS = "input.blank-line, .choice";
+
+// What stands in a field; of a choice what is chosen.
+function written(field) {
+  const chosen = field.querySelector(":checked");
+  return field.matches("input") ? field.value.trim() : chosen ? chosen.value : "";
+}
+
+// Fill in a field, or choose; nothing takes it away again.
+function write(field, value) {
+  if (field.matches("input")) {
+    field.value = value;
+  } else {
+    all("input", field).forEach((one) => { one.checked = one.value === value; });
+  }
+}
+
 // All that a technician ticks and fills in, each with a name that stays: where it stands and what it is.
 function entries() {
   const seen = new Map();
-  return all("input.tick, input.blank-line").map((field) => {
+  return all(`input.tick, ${FIELDS}`).map((field) => {
     const place = field.closest("[id]").id;
     const label = field.getAttribute("aria-label") || field.closest("label").innerText.trim();
     const name = `${place} | ${label}`;

@@ -1,5 +1,8 @@
 // Readings against their limits, in the measure that they are written in. The limits are those that the page
-// prints, rounded into the range; nothing is converted here.
+// prints, rounded into the range; nothing is converted here. A choice is judged too: its first answer passes.
+
+// What is to be read, or chosen where no number says it.
+const READINGS = "input[data-scales], .choice";
 
 // The measures of a field: [{measure, low, high}], with plain decimals or empty ends.
 function scalesOf(field) {
@@ -24,6 +27,9 @@ function setMeasure(field, measure) {
 
 // "inside", "outside", "unread" for what is no number; empty where there is nothing to judge.
 function judge(field) {
+  if (field.matches(".choice")) {
+    return written(field) && (field.querySelector("input").checked ? "inside" : "outside");
+  }
   const scale = scaleOf(field);
   if (!scale || !field.value.trim() || !(scale.low || scale.high)) {
     return "";
@@ -59,13 +65,13 @@ function judgeReadings() {
 
 // What is written beside a step is not to be written again.
 function linkToRecord() {
-  for (const field of all("#steps input.blank-line")) {
+  for (const field of all(FIELDS, page("steps"))) {
     const number = field.closest(".step").dataset.number;
-    const other = all(`#record [data-step="${number}"] input`)
+    const other = all(`#record [data-step="${number}"] [data-label]`)
       .find((one) => one.dataset.label === field.dataset.label);
     if (other) {
       field.addEventListener("input", () => {
-        other.value = field.value;
+        write(other, written(field));
         setMeasure(other, field.dataset.measure);
       });
     }

@@ -3,10 +3,10 @@
 // What is still open: how many steps and fields of the record sheet, of how many.
 function openOf() {
   const ticks = all("#steps > .steps > .step").map(tickOf);
-  const fields = all("#record input.blank-line");
+  const fields = all(FIELDS, page("record"));
   return {
     steps: [ticks.filter((tick) => !tick.checked).length, ticks.length],
-    fields: [fields.filter((field) => !field.value.trim()).length, fields.length],
+    fields: [fields.filter((field) => !written(field)).length, fields.length],
   };
 }
 
@@ -27,7 +27,7 @@ function recordNow() {
         place,
         label,
         measure: field.dataset.measure || "",
-        value: field.value.trim(),
+        value: written(field),
         inside: { inside: true, outside: false }[judged] ?? null,
       };
     }),

@@ -9,6 +9,11 @@ const tickOf = (step) => step.querySelector(":scope > .main input.tick");
 const mayFail = (step) => step.querySelector(":scope > .fail") !== null;
 const failed = (step) => step.classList.contains("failed");
 const inside = (step) => (failed(step) ? all(".fail .step", step) : []);
+const firstInside = (step) => (failed(step) ? all(":scope > .fail > .steps > .step", step) : []);
+
+// A reading of a step that is outside its limits; in a step done because another failed, it alone says not OK.
+const outside = (step) =>
+  all(READINGS, step.querySelector(":scope > .main")).find((field) => judge(field) === "outside");
 
 // Take a step into sight; -1 for the whole page.
 function goTo(place) {
@@ -64,6 +69,7 @@ function goesOn(step) {
 function refresh() {
   const step = steps[at];
   const last = at === steps.length - 1;
+  inside(step).filter((one) => !outside(one)).forEach((one) => one.classList.remove("failed"));
   page("where").textContent = word("step", { number: step.dataset.number, all: steps.length });
   page("ticked").textContent = word("ticked", { n: steps.filter((one) => tickOf(one).checked).length });
   page("done").textContent = word((last ? "last" : "next") + (mayFail(step) ? "Ok" : ""));
@@ -83,21 +89,38 @@ function refresh() {
 // Why a step cannot be ticked yet: a word of the page, and the field that wants it; null if it can.
 function missing(step) {
   const main = step.querySelector(":scope > .main");
-  const unsigned = all(".hold input", main).find((field) => !field.value.trim());
-  const open = inside(step).map(tickOf).find((tick) => !tick.checked);
-  const unread = all("input[data-scales]", main).find((field) => !field.value.trim());
-  const outside = all("input[data-scales]", main).find((field) =>
-    judge(field) === "unread" || (judge(field) === "outside" && !failed(step)));
-  return (open && ["first", open]) || (unread && ["write", unread]) || (outside && [judge(outside) === "unread" ? "unread" : "decide", outside])
-    || (unsigned && ["sign", unsigned]) || null;
+  const fields = all(READINGS, main);
+  const off = outside(step);
+  const wanted = {
+    first: firstInside(step).map(tickOf).find((tick) => !tick.checked),
+    write: fields.find((field) => !written(field)),
+    unread: fields.find((field) => judge(field) === "unread"),
+    decide: mayFail(step) && !(failed(step) && goesOn(step)) && off,
+    stop: !mayFail(step) && off,
+    sign: all(".hold input", main).find((field) => !written(field)),
+  };
+  return Object.entries(wanted).find(([, field]) => field) || null;
+}
+
+// Whether a step may be ticked. If not, that is said; what is out of its limits is not OK, and what is to be
+// done then comes into sight.
+function mayTick(step) {
+  const wanted = missing(step);
+  page("says").textContent = wanted ? word(wanted[0]) : "";
+  if (!wanted) {
+    return true;
+  }
+  if (wanted[0] === "decide") {
+    fail(step);
+  } else {
+    (wanted[1].querySelector("input") || wanted[1]).focus();
+  }
+  return false;
 }
 
 function tickAndGoOn() {
   const step = steps[at];
-  const wanted = missing(step);
-  if (wanted) {
-    page("says").textContent = word(wanted[0]);
-    wanted[1].focus();
+  if (!mayTick(step)) {
     return;
   }
   tickOf(step).checked = true;
@@ -123,21 +146,29 @@ function goToOpen() {
 // The check failed; pressed once more, it is done again.
 function sayNotOk() {
   const step = steps[at];
-  tickOf(step).checked = false;
   page("says").textContent = "";
-  step.classList.toggle("failed");
-  changed(tickOf(step));
-  if (!failed(step)) {
+  if (failed(step)) {
+    step.classList.remove("failed");
+    changed(tickOf(step));
     step.focus();
-    return;
+  } else {
+    fail(step);
   }
-  const fail = step.querySelector(":scope > .fail");
-  fail.tabIndex = -1;
-  fail.focus();
-  fail.scrollIntoView();
 }
 
-// A link of the page leads into step mode too; going back takes away the ticks of what is done again.
+// A check did not pass: what is to be done then comes into sight.
+function fail(step) {
+  const then = step.querySelector(":scope > .fail");
+  tickOf(step).checked = false;
+  step.classList.add("failed");
+  changed(tickOf(step));
+  then.tabIndex = -1;
+  then.focus();
+  then.scrollIntoView();
+}
+
+// A link of the page leads into step mode too; going back takes away what was ticked and found in steps that are
+// done again.
 function follow(link, event) {
   const target = page(link.hash.slice(1));
   const main = target && steps.find((step) => step.contains(target));
@@ -148,6 +179,10 @@ function follow(link, event) {
   const undone = link.closest(".ending") ? link.closest(".fail").dataset.undone : "";
   for (const step of (undone || "").split(" ").filter(Boolean).map(page)) {
     all("input.tick", step).forEach((tick) => { tick.checked = false; });
+    for (const field of all(FIELDS, step)) {
+      write(field, "");
+      changed(field);
+    }
     step.classList.remove("failed");
   }
   changed(document.body);
@@ -168,8 +203,11 @@ function stepThrough() {
   page("done").addEventListener("click", tickAndGoOn);
   page("steps").addEventListener("click", (event) => {
     const link = event.target.closest("a[href^='#']");
+    const tick = event.target.closest("input.tick");
     if (link) {
       follow(link, event);
+    } else if (tick && tick.checked && stepping() && !mayTick(tick.closest(".step"))) {
+      event.preventDefault();
     }
   });
   document.addEventListener("input", () => at >= 0 && refresh());

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from proctool.model.survey import Survey
-from proctool.render.manual import Failure, Manual, Section, Trust
+from proctool.render.item import Failure, Section
+from proctool.render.manual import Manual, Trust
 
 INDEX = "index.html"
 RULES = "rules.html"

@@ -11,7 +11,7 @@ from proctool.model.words import Control, Depth, Lock, Position, Role
 from proctool.render import words
 from proctool.render.grid import Pair
 from proctool.render.html import document
-from proctool.render.manual import Hazard
+from proctool.render.item import Hazard
 from proctool.render.meeting import hazard, unique
 from proctool.render.pictures.diagram import energy_diagram
 from proctool.render.pictures.figure import Figure, figure

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 
 from proctool.model.audit import Audit, Line
 from proctool.model.coverage import Aspect, Cell, Deed
 from proctool.model.numbers import numbers
 from proctool.model.plan import Plan
-
-_RUN_BY_SPREADSHEETS = ("=", "+", "-", "@", "\t", "\r", "\n")
-"""Signs that a spreadsheet takes for the beginning of a formula, or that may hide one (OWASP, CSV injection:
-from memory)."""
+from proctool.report import spreadsheet
 
 _HEAD = (
     "row",
@@ -31,19 +26,15 @@ _HEAD = (
 
 def to_csv(audit: Audit) -> str:
     """A head, then a line for each row: what it is, and for each aspect its mark, its steps and why."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([*_HEAD, *(f"{aspect.value}{end}" for aspect in Aspect for end in ("", "_by", "_why"))])
+    return spreadsheet.to_csv(_rows(audit))
+
+
+def _rows(audit: Audit) -> Iterator[Iterator[str]]:
+    yield iter((*_HEAD, *(f"{aspect.value}{end}" for aspect in Aspect for end in ("", "_by", "_why"))))
     sampled = {line.number for line in audit.sample.lines}
     for line in audit.lines:
         if line.case.plan is not None:
-            writer.writerow(harmless(text) for text in _row(line, line.case.plan, line.number in sampled))
-    return out.getvalue()
-
-
-def harmless(text: str) -> str:
-    """A cell that no spreadsheet runs: what could begin a formula gets an apostrophe before it."""
-    return f"'{text}" if text.startswith(_RUN_BY_SPREADSHEETS) else text
+            yield _row(line, line.case.plan, line.number in sampled)
 
 
 def _row(line: Line, plan: Plan, sampled: bool) -> Iterator[str]:

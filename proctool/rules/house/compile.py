@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from proctool.model.finding import Related
 from proctool.model.monitor import Deed, Lapse, Memory, Monitor, Touch
 from proctool.model.plan import Act, Plan, Step, every_step
+from proctool.model.telling import deeds_of
 from proctool.model.words import Control
 from proctool.network.reach import Network
 from proctool.rules.house.pattern import OPPOSITES, Absence, Matcher, Precedence, Response, Sequence, verbs_of
-from proctool.rules.house.telling import deeds_of
 
 Touches = Callable[[Step], Touch]
 Follow = Callable[[Memory, Deed], tuple[Memory, tuple[Lapse, ...]]]

@@ -125,10 +125,12 @@ def test_a_hold_point_and_a_reading_want_their_fields_first(fresh):
     click(fresh, "whole")
     go_to(fresh, 33)
     click(fresh, "done")
-    assert text(fresh, "says") == "Write the reading down first."
+    assert text(fresh, "says") == "Fill in what was found first."
     fill(fresh, "Reading, step 33 (bar)", "9")
     click(fresh, "done")
-    assert "choose “Not OK”" in text(fresh, "says")
+    assert text(fresh, "says") == "Outside its limits, so not OK: now do what stands under the step."
+    assert fresh.evaluate("document.querySelector('#step-33 > .fail').offsetHeight") > 0
+    click(fresh, "not-ok")
     fill(fresh, "Reading, step 33 (bar)", "3.5")
     click(fresh, "done")
     assert fresh.evaluate(IN_SIGHT) == ["step-34"]

@@ -38,6 +38,11 @@ class TestPrecedence:
             f"  - {worn}\n  - {{open: housing}}\n", "before: {act: open}, first: {glasses: worn}"
         ) == ["open-housing"]
 
+    @pytest.mark.parametrize(("text", "broken"), [("Tell the crew.", []), ("Look.", ["open-housing"])])
+    def test_a_text_that_tells_people_is_telling(self, text, broken):
+        steps = f"  - {{do: {text}, id: say}}\n  - {{open: housing}}\n"
+        assert house(steps, "before: {act: open}, first: {act: tell}") == broken
+
     def test_each_part_of_a_list_comes_first(self):
         rule = "before: {act: open}, first: {act: lock, part: [V1, plug]}"
         lock = "  - {isolate: [inlet_valve, plug]}\n  - {lock: inlet_valve}\n"
