@@ -181,7 +181,8 @@ class ReadingCell:
     also: tuple[Amount, ...]
     """The same in other measures, rounded to the side on which this row is still safe."""
     true: Spread | None
-    """What the true value can be when the gauge reads this; None where its error is unknown."""
+    """What the true value can be when the gauge reads this; None where its error is unknown, or no gauge is
+    named."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,7 +217,7 @@ class AnswerCell:
     also: tuple[Amount, ...]
     """In other measures, each rounded from the exact value, the same way as `shown`."""
     true: Spread | None
-    """What the true value can be when the answer's gauge reads `shown`; None where its error is unknown."""
+    """The same when the answer's gauge reads `shown`."""
     least: Amount | None
     most: Amount | None
     """The band the answer must stay in."""

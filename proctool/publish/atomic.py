@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import os
+import sys
 import tempfile
 import time
 from contextlib import suppress
 from pathlib import Path
 
-try:
+if sys.platform != "win32":
     import fcntl
-except ImportError:  # not on every system
-    fcntl = None  # type: ignore[assignment]
 
 _ASIDE = ".proctool-"
 _END = ".part"
@@ -43,7 +42,7 @@ def _put(path: Path, data: bytes) -> None:
     aside = Path(name)
     try:
         with os.fdopen(handle, "wb") as stream:
-            if fcntl is not None:
+            if sys.platform != "win32":
                 with suppress(OSError):  # not every disk has locks
                     fcntl.flock(stream, fcntl.LOCK_EX | fcntl.LOCK_NB)
             stream.write(data)
@@ -68,7 +67,7 @@ def sweep(folder: Path) -> None:
 def _left(file: Path) -> bool:
     """Whether nobody is at a file set aside: its lock went with who held it."""
     age = time.time() - file.stat().st_mtime
-    if fcntl is not None and age > _MOMENT:
+    if sys.platform != "win32" and age > _MOMENT:
         with suppress(OSError), file.open("rb") as stream:
             try:
                 fcntl.flock(stream, fcntl.LOCK_EX | fcntl.LOCK_NB)

@@ -10,7 +10,7 @@ from math import ceil
 from proctool.model.rows import AnswerColumn, Due, Gauge, ReadingColumn, SafeSide, Table, Way
 from proctool.render import words
 from proctool.render.grid import Pair
-from proctool.render.speech import fixed, say
+from proctool.render.speech import counted, fixed, say
 
 BANDS = (
     (
@@ -125,6 +125,17 @@ def errors(table: Table) -> tuple[str, ...]:
     columns: tuple[ReadingColumn | AnswerColumn, ...] = (*table.readings, *table.answers)
     gauges = {column.gauge.id: column.gauge for column in columns if column.gauge is not None}
     found = [_error(gauge) for gauge in gauges.values()]
+    if bare := [_called(reading) for reading in table.readings if reading.gauge is None]:
+        found.append(
+            counted(
+                "{readings} is taken as exact: no gauge of the unit shows it, so nothing is known of its "
+                "error.",
+                "{readings} are taken as exact: no gauge of the unit shows them, so nothing is known of "
+                "their errors.",
+                len(bare),
+                readings=words.listed(bare),
+            )
+        )
     if table.due and table.guard:
         found.append(
             say(

@@ -13,10 +13,12 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 
 from proctool.model.finding import Finding, Level
-from proctool.report.columns import wrapped
+from proctool.report.columns import harmless, wrapped
 
 FORMAT = 1
 """Raised when what a finding is known by changes."""
+_SHOWN = 40
+"""Signs of a wrong value that a message shows."""
 _KEYS = ("rule", "level", "file", "procedure", "unit", "step", "part", "message")
 
 Key = tuple[str | None, ...]
@@ -122,7 +124,8 @@ def read(text: str) -> Baseline | str:
     if not isinstance(data, dict) or "baseline" not in data:
         return "it is no baseline"
     if data["baseline"] != FORMAT:
-        return f"it is of format `{data['baseline']}`, this proctool reads {FORMAT}"
+        said = harmless(str(data["baseline"]))[:_SHOWN]
+        return f"it is of format `{said}`, this proctool reads {FORMAT}"
     library, rows = data.get("library"), data.get("findings")
     if not isinstance(library, str) or not isinstance(rows, list):
         return "its `library` or its `findings` are missing"

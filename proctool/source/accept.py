@@ -96,8 +96,16 @@ def _most(kind: type) -> _Make:
     return lambda value, _, __: _on(kind, lambda data: len(data) <= value)
 
 
+def pattern(said: str) -> re.Pattern[str]:
+    r"""A regular expression of a schema. Its `$` is the end of the text: Python's lets a line break follow.
+
+    None of ours has `$` in brackets or as `\$` (ECMA-262, which JSON Schema goes by, has no other meaning for it).
+    """
+    return re.compile(said.replace("$", r"\Z"))
+
+
 def _pattern(value: str, _schema: object, _of: object) -> Accepts:
-    search = re.compile(value).search
+    search = pattern(value).search
     return _on(str, lambda data: search(data) is not None)
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from proctool.model.document import Kind
 from proctool.model.finding import Finding, Level, file_fault
 from proctool.model.span import Span
+from proctool.source.text import hidden_in_path
 from proctool.source.yamltree import MAX_BYTES
 
 MAX_FILES = 5_000
@@ -148,6 +149,8 @@ def _candidates(reader: _Reader) -> tuple[list[Path], list[Path]]:
                 links.append(path)
         elif "\ufffd" in file:
             reader.refuse(file, "The name of this file is not UTF-8; rename it.")
+        elif hidden := hidden_in_path(file):
+            reader.refuse(file, f"The name of this file holds a sign that no editor shows ({hidden}); rename it.")
         else:
             regular.append(path)
         if len(regular) + len(links) > MAX_FILES:

@@ -123,6 +123,8 @@ def _blobs(listing: bytes) -> list[_Blob]:
         head, _, name = entry.partition(b"\t")
         words = head.decode("ascii").split()
         if len(words) == 4 and words[1] == "blob":
+            if not words[3].isdigit():  # the word of git for what it lists and has not
+                raise _GitError(f"git does not hold the content of {name.decode('utf-8', 'replace')}.")
             found.append(_Blob(name.decode("utf-8", "replace"), words[0], words[2], int(words[3])))
     return found
 

@@ -8,6 +8,7 @@ one's own is not a slip for one that the proof reads, that measures and tables e
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from functools import lru_cache, reduce
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
@@ -15,8 +16,9 @@ from typing import TYPE_CHECKING, Any
 from proctool.model.document import Kind, Mapping, plain_data
 from proctool.model.finding import Finding, file_fault
 from proctool.model.nearest import did_you_mean, distance, folded
-from proctool.source.accept import Accepts, acceptor
+from proctool.source.accept import Accepts, acceptor, pattern
 from proctool.source.messages import findings_of
+from proctool.source.names import name_faults
 from proctool.source.text import shortened
 from proctool.source.values import value_faults
 
@@ -71,8 +73,15 @@ def _acceptor(kind: Kind) -> Accepts:
 @lru_cache(maxsize=len(Kind))
 def _validator(kind: Kind) -> Draft202012Validator:
     from jsonschema import Draft202012Validator  # noqa: PLC0415 - takes a while, and only faulty files need it
+    from jsonschema.exceptions import ValidationError  # noqa: PLC0415
+    from jsonschema.validators import extend  # noqa: PLC0415
 
-    return Draft202012Validator(_schemas()[f"{kind}.schema.json"])
+    def matches(_: object, said: str, data: object, __: object) -> Iterator[ValidationError]:
+        if isinstance(data, str) and not pattern(said).search(data):
+            yield ValidationError(f"{data!r} does not match {said!r}")
+
+    validator: type[Draft202012Validator] = extend(Draft202012Validator, {"pattern": matches})
+    return validator(_schemas()[f"{kind}.schema.json"])
 
 
 def validate(file: str, root: Mapping) -> tuple[Kind | None, tuple[Finding, ...]]:
@@ -83,7 +92,7 @@ def validate(file: str, root: Mapping) -> tuple[Kind | None, tuple[Finding, ...]
     data = plain_data(root)
     errors = [] if _acceptor(kind)(data) else list(_validator(kind).iter_errors(data))
     told, untold = findings_of(errors, root, kind, 2 * MAX_FINDINGS)
-    findings = [*told, *_slips(kind, root), *value_faults(kind, root)]
+    findings = [*told, *_slips(kind, root), *value_faults(kind, root), *name_faults(kind, root)]
     findings.sort(key=lambda finding: finding.sort_key)
     rest = findings[MAX_FINDINGS:]
     if rest:

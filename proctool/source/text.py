@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Sequence
 
 from proctool.model.finding import Finding, file_fault
@@ -10,10 +11,19 @@ from proctool.model.span import Span
 
 _BREAKS = re.compile(r"\r\n|\r|\n")
 _REFUSED = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
+    "["
+    "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f"  # control characters
+    "\u2028\u2029"  # line breaks of other standards
+    "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"  # Bidi_Control in Unicode Standard Annex 9
+    "\u180e\u200b\u2060-\u2064\u206a-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f"  # no width, or tags
+    "\ud800-\udfff\ufffe\uffff"  # no characters at all
+    "]"
 )
-"""What no editor shows: control characters, line breaks of other standards, and signs that turn the direction
-of writing, by which a text can look unlike what it says."""
+"""What no editor shows. Signs that turn the direction of writing can make a text look unlike what it says
+(CVE-2021-42574); letters that are written from right to left are texts like any other."""
+_JOINERS = re.compile("[\u00ad\u034f\u115f\u1160\u200c\u200d\u2800\u3164\ufe00-\ufe0f\uffa0]")
+"""What nobody sees either, and some languages need in their words; a tag does not."""
+_BLANKS = re.compile(r"[\t\n\r]")
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 
 
@@ -38,9 +48,26 @@ def rest_of_line(lines: Sequence[str], line: int, column: int) -> str:
 
 
 def hidden_sign(text: str) -> str | None:
-    """The first sign of a text that no editor shows, as `U+0000`; None where there is none."""
+    """The first sign of a text that no editor shows, named; None where there is none."""
     found = _REFUSED.search(text)
-    return f"U+{ord(found[0]):04X}" if found else None
+    return _named(found[0]) if found else None
+
+
+def hidden_in_tag(text: str) -> str | None:
+    """As `hidden_sign`, for what people compare sign by sign: nothing in it may be invisible."""
+    found = _REFUSED.search(text) or _JOINERS.search(text)
+    return _named(found[0]) if found else None
+
+
+def hidden_in_path(path: str) -> str | None:
+    """As `hidden_sign`, for what stands on one line: no line break and no tab either."""
+    found = _REFUSED.search(path) or _BLANKS.search(path)
+    return _named(found[0]) if found else None
+
+
+def _named(sign: str) -> str:
+    """A sign by its name and number in Unicode: `RIGHT-TO-LEFT OVERRIDE, U+202E`."""
+    return f"{unicodedata.name(sign, 'a control character')}, U+{ord(sign):04X}"
 
 
 def read_text(file: str, data: bytes) -> tuple[str | None, tuple[Finding, ...]]:
@@ -59,7 +86,7 @@ def read_text(file: str, data: bytes) -> tuple[str | None, tuple[Finding, ...]]:
         return None, (_fault(file, data[: error.start], message),)
     refused = _REFUSED.search(text)
     if refused:
-        message = f"There is a sign here that no editor shows (U+{ord(refused[0]):04X}); delete it."
+        message = f"There is a sign here that no editor shows ({_named(refused[0])}); delete it."
         return None, (_fault(file, text[: refused.start()].encode(), message),)
     return text, ()
 

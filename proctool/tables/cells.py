@@ -8,7 +8,16 @@ from collections.abc import Sequence as Many
 from fractions import Fraction
 
 from proctool.model.quantity import Quantity
-from proctool.model.rows import Amount, AnswerCell, AnswerColumn, Edges, ReadingCell, Spread, Way
+from proctool.model.rows import (
+    Amount,
+    AnswerCell,
+    AnswerColumn,
+    Edges,
+    ReadingCell,
+    ReadingColumn,
+    Spread,
+    Way,
+)
 from proctool.tables.answers import Answer
 from proctool.tables.dimension import base_value, factor, from_base, to_base
 from proctool.tables.evaluate import evaluate
@@ -32,7 +41,6 @@ def reading_cell(reading: Reading, at: Fraction, safe_row: Way | None) -> Readin
     on the safe side; without a safe side nothing is shown.
     """
     column = reading.column
-    true = true_stretch(column, to_base(at, column.measure))
     also = []
     if safe_row is not None:
         for measure, step in reading.also.items():
@@ -41,8 +49,15 @@ def reading_cell(reading: Reading, at: Fraction, safe_row: Way | None) -> Readin
     return ReadingCell(
         shown=amount(at, column.measure, reading.places),
         also=tuple(also),
-        true=spread_of(true, column.measure, reading.places),
+        true=_true(column, at, reading.places),
     )
+
+
+def _true(column: ReadingColumn | AnswerColumn, at: Fraction, step: Fraction) -> Spread | None:
+    """What the true value can be when the gauge of a column reads `at`, in its measure; see `ReadingCell`."""
+    if column.gauge is None:
+        return None
+    return spread_of(true_stretch(column, to_base(at, column.measure)), column.measure, step)
 
 
 def answer_cell(
@@ -89,7 +104,7 @@ def answer_cell(
         moved=amount(number.middle, measure, column.step),
         shown=shown,
         also=tuple(also_shown(column, moved, answer.also.items())),
-        true=spread_of(true_stretch(column, base), measure, fine),
+        true=_true(column, shown.value, fine),
         least=least,
         most=most,
         edges=edges_of(column, found, base, soon),

@@ -112,7 +112,7 @@ def _regrown(text: str, choices: Choices) -> str:
         elif how == 5:
             home[key] = _buried(home[key], 1 + choices.below(_DEEPEST), choices.below(2) == 1)
         elif isinstance(home, list):
-            home[key:key] = [_copied(home[key])] * (1 + choices.below(60))
+            home[key:key] = [_copied(home[key])] * (1 + choices.below(60 if isinstance(home[key], str) else 3))
     return yaml.dump(_spelt(tree), Dumper=yaml.CDumper, allow_unicode=True, sort_keys=False)
 
 

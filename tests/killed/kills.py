@@ -1,8 +1,8 @@
 """Builds killed at moments drawn at random: `python -m tests.killed.kills --times 100`.
 
-One output folder and one store live through several editions of a library. Each edition's build is killed a few
-times over what the edition before left; then it is let come to its end, and must say what a build from nothing
-says.
+One output folder and one store live through several editions of a library. Each edition's build is killed a
+few times over what the edition before left; then it is let come to its end, and must say what a build from
+nothing says.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ def edition(number: int, procedures: int) -> dict[str, str]:
 
 
 def run(times: int, each: int, procedures: int, seed: int, folder: Path) -> Killed:
-    """Kill builds so many times, so many `each` edition; cards are built with the last edition only."""
+    """Kill builds so many times, so many `each` edition; with the last of several, cards are built too."""
     rng = Random(seed)  # noqa: S311 - moments, not secrets
     editions = -(-times // each)
     first = written(edition(0, procedures), folder / "0")
@@ -60,11 +60,11 @@ def run(times: int, each: int, procedures: int, seed: int, folder: Path) -> Kill
     old = files(folder / "to")
     for number in range(1, editions + 1):
         source = written(edition(number, procedures), folder / str(number))
-        formats = _CARDS if number == editions else "html"
+        formats = _CARDS if number == editions > 1 else "html"
         Build(source, folder / f"new-{number}", folder / "none", formats).done("--afresh", "--workers", "2")
         new = files(folder / f"new-{number}")
         build = Build(source, folder / "to", folder / "kept", formats)
-        for _ in range(min(each, times - kills)):
+        for _ in range(min(each, times - (number - 1) * each)):
             # The store knows more each time, so later builds of an edition touch less.
             moment = rng.randrange(rng.choice((4, 12, 2 * len(new) // 3)))
             killed = _killed(build, moment, rng.random() * 0.004, rng.choice(("1", "2")))
@@ -90,7 +90,7 @@ def mixed(found: Mapping[str, bytes], old: Mapping[str, bytes], new: Mapping[str
 
 
 def _killed(build: Build, moment: int, later: float, workers: str) -> bool:
-    """Kill a build a little later than the so-manieth change of what it writes; False where it ended before."""
+    """Kill a build a little after so many changes of what it writes; False where it ended before."""
     with build.begun("--workers", workers) as process:
         before, changes = _touched(build), 0
         end = time.monotonic() + PATIENCE

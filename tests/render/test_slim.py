@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from xml.etree import ElementTree
 
 import pytest
+from defusedxml.ElementTree import fromstring
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,6 +16,7 @@ from proctool.render.slim import short, slim
 from tests.render import kw4
 
 SVG = "{http://www.w3.org/2000/svg}"
+STRAIGHT = str.maketrans("HV", "LL")
 PLACES = st.integers(-9999, 9999).map(lambda tenths: tenths / 10)
 LINES = st.lists(
     st.tuples(st.lists(st.tuples(PLACES, PLACES), min_size=1, max_size=5), st.booleans()), min_size=1
@@ -32,12 +33,11 @@ def ends(data: str) -> list[tuple[str, float, float]]:
             x, y = start
         elif command in "hv":
             x, y = (x + float(rest), y) if command == "h" else (x, y + float(rest))
-            command = "L"
         else:
             dx, dy = (float(number) for number in re.findall(r"-?(?:\d+\.?\d*|\.\d+)", rest))
             x, y = (dx, dy) if command in "ML" else (x + dx, y + dy)
             start = (x, y) if command in "Mm" else start
-        found.append((command.upper(), round(x, 1) + 0.0, round(y, 1) + 0.0))
+        found.append((command.upper().translate(STRAIGHT), round(x, 1) + 0.0, round(y, 1) + 0.0))
     return found
 
 
@@ -52,13 +52,12 @@ def test_other_commands_stay_as_they_are(data):
     assert short(data) == data
 
 
-def text(drawn: str) -> list[str]:
+def text(drawn: str) -> list[tuple[str | None, ...]]:
     """All texts of a picture, each with the size and place that it has of its own or from the root."""
-    root = ElementTree.fromstring(drawn)
-    wanted = ("font-size", "text-anchor")
+    root = fromstring(drawn)
+    own, wanted = ("x", "y", "font-weight", "direction"), ("font-size", "text-anchor")
     return [
-        (one.text, one.get("x"), one.get("y"), one.get("font-weight"), one.get("direction"))
-        + tuple(one.get(name, root.get(name)) for name in wanted)
+        (one.text, *map(one.get, own), *(one.get(name, root.get(name)) for name in wanted))
         for one in root.iter(f"{SVG}text")
     ]
 
@@ -66,7 +65,7 @@ def text(drawn: str) -> list[str]:
 def shapes(drawn: str) -> list[tuple[str, str | None]]:
     return [
         (one.tag, one.get("class"))
-        for one in ElementTree.fromstring(drawn).iter()
+        for one in fromstring(drawn).iter()
         if one.tag in {f"{SVG}path", f"{SVG}rect", f"{SVG}circle"}
     ]
 

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from proctool.api import open_library
 from proctool.model.rows import Amount, Due, SafeSide, Way
 from proctool.render.tables import due, number, sheets
 from tests.render.sheets import change_point, psi, torque
+
+
+def demo(procedure, unit):
+    library = open_library(Path(__file__).parents[2] / "procedures")
+    (case,) = library.cases(procedure=procedure, unit=unit)
+    return case
 
 
 def shown(table):
@@ -168,3 +176,25 @@ def test_due_tables_stand_first():
 )
 def test_the_measure_stands_in_the_head_only(amount, said):
     assert number(amount) == said
+
+
+def test_what_no_gauge_shows_has_no_true_value_and_is_said_to_be_taken_as_exact():
+    (table,) = (table for table in demo("replace-desiccant", "AD-10").tables if table.name == "filling")
+    sheet = shown(table)
+    assert not any("true" in measure for head in sheet.values.heads for measure in head.measures)
+    (said,) = sheet.errors
+    assert said == (
+        "“Empty height below the rim” is taken as exact: no gauge of the unit shows it, so nothing is known "
+        "of its error."
+    )
+
+
+def test_a_gauge_beside_it_keeps_its_true_value():
+    (table,) = (table for table in demo("replace-plate-gaskets", "HX-5").tables if table.name == "cooling")
+    titles = {
+        head.title
+        for head in shown(table).values.heads
+        if any(measure.startswith("true") for measure in head.measures)
+    }
+    assert titles == {"Hot thermometer T1 when you close the valves"}
+    assert all(row.readings[0].true and row.answers[0].true is None for row in table.rows)

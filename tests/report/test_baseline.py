@@ -95,6 +95,7 @@ def damaged(**change):
         ("[" * 100_000, "it is no JSON"),
         ("[]", "it is no baseline"),
         ('{"findings": []}', "it is no baseline"),
+        (r'{"baseline": "\u001b[2J"}', "it is of format `\ufffd[2J`, this proctool reads 1"),
         (f'{{"baseline": {FORMAT + 1}}}', f"it is of format `2`, this proctool reads {FORMAT}"),
         (f'{{"baseline": {FORMAT}}}', "its `library` or its `findings` are missing"),
         (f'{{"baseline": {FORMAT}, "library": "L", "findings": [3]}}', "its finding 1 is not as"),
