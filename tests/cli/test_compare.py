@@ -164,6 +164,16 @@ def test_what_is_not_there(tmp_path, one, other, err):
     assert said.err.startswith(f"proctool: {err}")
 
 
+def test_a_repository_that_lost_a_file(tmp_path):
+    library = committed(tmp_path)
+    name = ("git", "rev-parse", "HEAD:./change-filter.yaml")
+    digest = subprocess.run(name, cwd=library, check=True, capture_output=True, text=True).stdout.strip()
+    (tmp_path / "repository" / ".git" / "objects" / digest[:2] / digest[2:]).unlink()
+    said = call("compare", "HEAD:change-filter", "change-filter", "--library", library)
+    assert said.code == 2
+    assert "git does not hold the content of change-filter.yaml" in said.err
+
+
 def test_no_repository(tmp_path):
     said = call("compare", "HEAD:change-filter", "change-filter", "--library", written(tmp_path))
     assert said.code == 2
