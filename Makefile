@@ -2,9 +2,10 @@
 
 PYTHON_IN := .venv/bin/python
 PYTEST_ARGS ?= -n auto --dist loadgroup
+FUZZ_SECONDS ?= 60
 
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test check bench package ranges sbom advisories clean
+.PHONY: help setup demo test check fuzz bench package ranges sbom advisories clean
 
 help: ## list these targets
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -33,6 +34,9 @@ check: ## run all checks as they are, without getting ready; PYTEST_ARGS='-x -k 
 	@echo "check: pytest"
 	@$(PYTHON_IN) -m pytest $(PYTEST_ARGS)
 
+fuzz: ## feed every way in with damaged input, FUZZ_SECONDS=60 each
+	@$(PYTHON_IN) -m tests.fuzz all --seconds $(FUZZ_SECONDS)
+
 bench: ## measure what the proof costs; the numbers stand in benchmarks/README.md
 	@$(PYTHON_IN) -m benchmarks.proof
 	@$(PYTHON_IN) -m benchmarks.demo
@@ -42,6 +46,7 @@ bench: ## measure what the proof costs; the numbers stand in benchmarks/README.m
 	@$(PYTHON_IN) -m benchmarks.against_solver
 	@$(PYTHON_IN) -m benchmarks.mutation
 	@$(PYTHON_IN) -m benchmarks.check
+	@$(PYTHON_IN) -m benchmarks.scale
 
 package: setup ## build source archive and wheel into dist/, and try the wheel where nothing else is
 	@scripts/package

@@ -15,6 +15,7 @@ from proctool.model.adapting import Match
 from proctool.model.nearest import did_you_mean
 from proctool.model.unit import Unit
 from proctool.source.answers import Answers, read_answers
+from proctool.source.yamltree import MAX_BYTES
 
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 
@@ -30,7 +31,8 @@ def answers_in(file: Path, procedure: str, unit: str) -> dict[str, str]:
         AdaptError: it cannot be read, or is for another procedure or unit.
     """
     try:
-        data = file.read_bytes()
+        with file.open("rb") as stream:
+            data = stream.read(MAX_BYTES + 1)  # one more than a file may have, which reading then refuses
     except OSError as error:
         raise AdaptError(f"{file} cannot be read: {error.strerror}.") from None
     found = read_answers(file.name, data)

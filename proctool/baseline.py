@@ -8,6 +8,8 @@ from proctool.publish.atomic import write
 from proctool.report.baseline import Baseline, read
 from proctool.results import Check
 
+MAX_BYTES = 64 * 1024 * 1024
+"""Most bytes of a baseline: some hundred thousand findings."""
 _NAMELESS = "The name of the library cannot be read: mend its library.yaml first."
 
 
@@ -56,6 +58,8 @@ def write_baseline(path: Path, check: Check) -> Baseline:
 def _read(path: Path) -> Baseline | str:
     """The baseline in a file, or what is wrong with it."""
     try:
+        if path.is_file() and path.stat().st_size > MAX_BYTES:
+            return f"it has more than {MAX_BYTES // 1024**2} MiB"
         return read(path.read_text(encoding="utf-8"))
     except OSError as error:
         return (error.strerror or "it cannot be read").lower()

@@ -27,7 +27,8 @@ class Made:
 def write_manuals(to: Path, cases: Iterable[Made], shelf: Shelf | None, left_out: tuple[str, ...]) -> Built:
     """Write the pages of each case, and those around them where they are wanted.
 
-    What was built before of a case that has no pages now is taken away: nobody shall work from it.
+    What was built before of a case that has no pages now is taken away: nobody shall work from it. Where the
+    pages around are not wanted, those of an earlier build then go with it.
 
     Raises:
         OSError: the folder cannot be written to. Files already there stay whole.
@@ -61,6 +62,9 @@ def write_manuals(to: Path, cases: Iterable[Made], shelf: Shelf | None, left_out
         around += write_site(to, shelf, entries, told) if entries else []
         withdrawn += withdraw_site(to, around)
         written += around[-1:]
+    elif withdrawn:
+        # The first page leads to what is gone, and only a build of the whole library writes it anew.
+        withdrawn += withdraw_site(to)
     return Built(
         tuple(written),
         tuple(refused),

@@ -239,7 +239,7 @@ class Built:
     left_out: tuple[str, ...] = ()
     """Files with errors: what they describe was not built."""
     withdrawn: tuple[Path, ...] = ()
-    """Pages of an earlier build that were taken away: their case is refused now."""
+    """Pages of an earlier build that were taken away: their case is refused now, or they led to one."""
     around: tuple[Path, ...] = ()
     """Pages around the manuals besides the first, which leads to them."""
     failed: tuple[tuple[Judgement, str], ...] = ()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from benchmarks import against_solver, audit, check, demo, manuals
+from benchmarks import against_solver, audit, check, demo, manuals, scale
 from benchmarks.library import library
 from proctool.api import Library, open_library
 from proctool.model.verdict import Verdict
@@ -87,3 +87,21 @@ class TestManuals:
         found = manuals.measured("change-cartridges", "KW-2", 1)
         assert 100_000 < found.size <= manuals.SIZE
         assert found.ratio > 0.5
+
+
+class TestScale:
+    def test_second_runs_look_up_what_did_not_change(self) -> None:
+        nothing, one = scale.second_runs(4)
+        assert 0 < nothing.value < one.value
+        assert "4 procedures, 12 units" in one.what
+
+    def test_sizes_are_run_each_in_a_process_of_its_own(self) -> None:
+        slope, memory = scale.growth((1, 2))
+        assert "(3, 6 cases)" in slope.what
+        assert 0.01 < memory.value < 1
+
+    @pytest.mark.parametrize(
+        ("value", "least", "reached"), [(1, False, True), (3, False, False), (1, True, False)]
+    )
+    def test_an_aim_is_a_bound_on_one_side(self, value: float, least: bool, reached: bool) -> None:
+        assert scale.Measure("x", value, 2, least=least).reached is reached

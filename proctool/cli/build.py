@@ -130,6 +130,8 @@ def command(
         click.echo(f"{paint('failed', 'error')}  {told}. The others are not touched by it; please report it.")
     for file in built.withdrawn:
         click.echo(f"{paint('withdrawn', 'error')}  {os.fspath(file)}, written by an earlier build.")
+    if (procedure or unit) and any(file.parent == to for file in built.withdrawn):
+        click.echo("The pages around led to what is gone. A build of the whole library writes them anew.")
     for name in built.left_out:
         click.echo(f"{paint('left out', 'error')}  {name} has errors. `proctool check` says which.")
     if not built.written and not built.refused:

@@ -116,7 +116,7 @@ def watch(label: str, many: int, done: Iterator[T]) -> Iterable[T]:
     if many < _LONG or not sys.stderr.isatty():
         yield from done
         return
-    with click.progressbar(done, length=many, label=label, file=sys.stderr) as bar:
+    with click.progressbar(done, length=many, label=label, show_pos=True, file=sys.stderr) as bar:
         yield from bar
 
 

@@ -113,6 +113,9 @@ def _from_options(
         for name, value in said.items()
         if isinstance(value, tuple) and name != "also"
     }
+    for name, text in texts.items():
+        if any("\ud800" <= sign <= "\udfff" for sign in text):  # so Python keeps a byte that is no text
+            fail(f"--{_option(name)}: this text is not in UTF-8.")
     answer = _named("--answer", texts.get("answer", "answer"))
     also = said["also"]
     given = Given(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from functools import cache
 from typing import TypeVar, get_origin
@@ -40,8 +41,15 @@ def _converter() -> JsonConverter:
         lambda value: sorted(map(converter.unstructure, value), key=repr),  # the same bytes in every process
     )
     converter.register_unstructure_hook(Fraction, str)
-    converter.register_structure_hook(Fraction, lambda value, _: Fraction(value))
+    converter.register_structure_hook(Fraction, lambda value, _: _fraction(value))
     return converter
+
+
+def _fraction(text: str) -> Fraction:
+    """A fraction as `str` writes it. `1e999999999` is one to Python, and takes all the time there is."""
+    if not re.fullmatch(r"-?[0-9]+(/[0-9]+)?", text):
+        raise ValueError("no fraction")
+    return Fraction(text)
 
 
 def _is_set(kind: object) -> bool:

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from hashlib import sha256
+from typing import TypeGuard
 
 from proctool.model.finding import Finding, Level
 from proctool.report.columns import harmless, wrapped
@@ -127,7 +128,7 @@ def read(text: str) -> Baseline | str:
         said = harmless(str(data["baseline"]))[:_SHOWN]
         return f"it is of format `{said}`, this proctool reads {FORMAT}"
     library, rows = data.get("library"), data.get("findings")
-    if not isinstance(library, str) or not isinstance(rows, list):
+    if not _is_text(library) or not isinstance(rows, list):
         return "its `library` or its `findings` are missing"
     known: Counter[Key] = Counter()
     for number, row in enumerate(rows, start=1):
@@ -140,6 +141,11 @@ def read(text: str) -> Baseline | str:
 def _whole(row: dict[str, object]) -> bool:
     """Whether a row has all that a finding is known by, and a count."""
     count = row.get("count")
-    texts = all(isinstance(row.get(name), str) for name in ("rule", "file", "message"))
-    rest = all(name in row and isinstance(row[name], str | None) for name in _KEYS)
+    texts = all(_is_text(row.get(name)) for name in ("rule", "file", "message"))
+    rest = all(name in row and (row[name] is None or _is_text(row[name])) for name in _KEYS)
     return texts and rest and row["level"] in set(Level) and type(count) is int and count > 0
+
+
+def _is_text(value: object) -> TypeGuard[str]:
+    """Whether a value is a text that a file can hold: JSON can say half of a character."""
+    return isinstance(value, str) and not any("\ud800" <= sign <= "\udfff" for sign in value)

@@ -99,7 +99,7 @@ def _most(kind: type) -> _Make:
 def pattern(said: str) -> re.Pattern[str]:
     r"""A regular expression of a schema. Its `$` is the end of the text: Python's lets a line break follow.
 
-    None of ours has `$` in brackets or as `\$` (ECMA-262, which JSON Schema goes by, has no other meaning for it).
+    None of ours has `$` in brackets or as `\$`. JSON Schema goes by ECMA-262, where `$` means that alone.
     """
     return re.compile(said.replace("$", r"\Z"))
 

@@ -150,7 +150,9 @@ def _candidates(reader: _Reader) -> tuple[list[Path], list[Path]]:
         elif "\ufffd" in file:
             reader.refuse(file, "The name of this file is not UTF-8; rename it.")
         elif hidden := hidden_in_path(file):
-            reader.refuse(file, f"The name of this file holds a sign that no editor shows ({hidden}); rename it.")
+            reader.refuse(
+                file, f"The name of this file holds a sign that no editor shows ({hidden}); rename it."
+            )
         else:
             regular.append(path)
         if len(regular) + len(links) > MAX_FILES:

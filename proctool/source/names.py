@@ -10,8 +10,10 @@ from proctool.source.text import hidden_in_tag, shortened
 
 _FILED = frozenset({Kind.UNIT, Kind.PROCEDURE})
 """Kinds whose names become names of files and folders."""
-_DEVICES = frozenset({"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))})
-"""What Windows takes for a device, with whatever ending (Microsoft, *Naming Files, Paths, and Namespaces*: from
+_DEVICES = frozenset(
+    {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))}
+)
+"""What Windows takes for a device, with whatever ending (Microsoft, *Naming Files, Paths, and Namespaces*, from
 memory). The files of a library and its manuals go from one machine to another."""
 _ONE_LINE = frozenset({"library", "title", "name", "tag", "number"})
 """Keys whose texts stand in a list, a head or a row."""
@@ -21,7 +23,9 @@ def name_faults(kind: Kind, root: Mapping) -> Iterator[Finding]:
     """Names that no file can have everywhere, titles of several lines, tags with what nobody sees."""
     name = root.entries[0][1] if root.entries else None
     if kind in _FILED and isinstance(name, Scalar) and name.text.casefold() in _DEVICES:
-        message = f"No file on Windows can be called `{name.text}`: it is the name of a device. Choose another."
+        message = (
+            f"No file on Windows can be called `{name.text}`: it is the name of a device. Choose another."
+        )
         yield file_fault("file/schema", message, name.span)
     waiting: list[Node] = [root]
     while waiting:

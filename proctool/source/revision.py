@@ -1,13 +1,16 @@
 """The files of a library as they were at a revision that its git repository holds. Nothing is ever written.
 
 git is called without a shell, and a revision is named after `--end-of-options`, so that none can become an
-option. Blobs are read as they are stored: no filter, no hook, no fetch.
+option. Objects are read as they are stored, by their hashes: no filter, no hook, no fetch, no replacement. The
+settings of the repository come with it and name programs: those that could be run here are overruled.
 """
 
 from __future__ import annotations
 
 import os
 import posixpath
+import re
+import shlex
 import subprocess
 from collections.abc import Callable, Iterable, Iterator
 from collections.abc import Mapping as ReadOnly
@@ -25,8 +28,23 @@ from proctool.source.yamltree import MAX_BYTES
 
 _SECONDS = 60
 """After so long without an answer git is given up."""
-_PLACES = ("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX", "GIT_OBJECT_DIRECTORY")
+_PLACES = (
+    *("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_PREFIX", "GIT_OBJECT_DIRECTORY", "GIT_COMMON_DIR"),
+    *("GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_GRAFT_FILE", "GIT_SHALLOW_FILE", "GIT_NAMESPACE"),
+)
 """What a hook sets; the repository is that of the library's folder, whoever calls."""
+_SURROUNDINGS = {
+    "LC_ALL": "C",
+    "GIT_OPTIONAL_LOCKS": "0",
+    "GIT_TERMINAL_PROMPT": "0",
+    "GIT_NO_LAZY_FETCH": "1",
+    "GIT_ALLOW_PROTOCOL": "none",  # what git before 2.45.1 goes by, where it would fetch what it lacks
+    "GIT_NO_REPLACE_OBJECTS": "1",
+}
+_SETTINGS = ("core.fsmonitor=false", f"core.hooksPath={os.devnull}", "safe.bareRepository=explicit")
+"""They overrule those of the repository. A folder of the library that is itself laid out like a repository is
+none. The settings of the user and of the machine hold: they say whose repositories are trusted."""
+_DUBIOUS = re.compile("dubious ownership in repository at '(.*)'")
 _LINK = "120000"
 """The mode of a symbolic link; its content is where it leads."""
 _HOPS = 40
@@ -190,9 +208,9 @@ def _refused(file: str, message: str) -> Finding:
 def _git(folder: Path, *words: str, given: bytes = b"") -> bytes:
     """What git says, called in a folder."""
     environment = {name: value for name, value in os.environ.items() if name not in _PLACES}
-    environment |= {"LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0"}
-    environment |= {"GIT_NO_LAZY_FETCH": "1", "GIT_TERMINAL_PROMPT": "0"}
-    call = ["git", "--no-pager", "-C", os.fspath(folder), *words]
+    environment |= _SURROUNDINGS
+    settings = (word for setting in _SETTINGS for word in ("-c", setting))
+    call = ["git", "--no-pager", *settings, "-C", os.fspath(folder), *words]
     try:
         done = subprocess.run(  # noqa: S603 - no shell, and no word of a person's can be an option
             call, input=given, capture_output=True, timeout=_SECONDS, env=environment, check=False
@@ -205,5 +223,10 @@ def _git(folder: Path, *words: str, given: bytes = b"") -> bytes:
         raise _GitError(f"git gave no answer within {_SECONDS} seconds.") from None
     if done.returncode:
         said = done.stderr.decode("utf-8", "replace").strip().splitlines()
+        if said and (place := _DUBIOUS.search(said[0])):
+            raise _GitError(
+                "it belongs to another user, so git does not trust it. Where you do: "
+                f"git config --global --add safe.directory {shlex.quote(place[1])}"
+            )
         raise _GitError(said[0] if said else "git said no more.")
     return done.stdout

@@ -205,6 +205,21 @@ class TestWithdrawal:
         assert files(tmp_path / "out") == []
         assert said.out.count("withdrawn  ") == 6 + len(SITE)
 
+    def test_a_build_of_one_unit_leaves_no_page_that_leads_to_what_is_gone(self, tmp_path):
+        assert build(tmp_path, *HTML).code == 0
+        said = build(tmp_path, *HTML, "--unit", "F-1", changes=[UNSAFE])
+        assert said.code == 1
+        assert files(tmp_path / "out") == ["change-filter/F-2.html"]
+        assert said.out.count("withdrawn  ") == 1 + len(SITE)
+        assert "A build of the whole library writes them anew." in said.out
+
+    def test_a_build_of_one_unit_that_withdraws_nothing_leaves_the_pages_around(self, tmp_path):
+        assert build(tmp_path, *HTML).code == 0
+        there = files(tmp_path / "out")
+        said = build(tmp_path, *HTML, "--unit", "F-1")
+        assert (said.code, files(tmp_path / "out")) == (0, there)
+        assert "anew" not in said.out
+
     def test_what_is_written_as_a_draft_takes_their_place(self, tmp_path):
         assert build(tmp_path, *HTML).code == 0
         said = build(tmp_path, *HTML, "--draft", changes=[UNSAFE])

@@ -145,3 +145,11 @@ def test_a_quotation_mark_stays_with_its_word():
 def test_cells_that_a_spreadsheet_would_run_are_made_harmless():
     cells = [column("=cmd()", "\N{MINUS SIGN}1.5", "@x"), column('a, "b"', "+1", "1.5", measure="")]
     assert to_csv(cells).split("\r\n") == ['\'=cmd() [bar],"a, ""b"""', "-1.5,'+1", "'@x,1.5", ""]
+
+
+@pytest.mark.parametrize("option", ["--title", "--while", "--formula"])
+def test_a_text_that_is_not_utf_8_is_refused(option, tmp_path):
+    """Python keeps its bytes as half characters, and no PDF can hold one."""
+    said = call("table", *GIVEN, *DUE, option, "a\udcff", "--pdf", tmp_path / "a.pdf")
+    assert (said.code, said.err) == (2, f"proctool: {option}: this text is not in UTF-8.\n")
+    assert not (tmp_path / "a.pdf").exists()

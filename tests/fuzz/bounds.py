@@ -12,7 +12,9 @@ from contextlib import contextmanager
 from proctool.model.finding import Finding
 from proctool.source.text import split_lines
 
-FAULT_OF_OURS = re.compile(r"fault of proctool")
+BUDGET = 300
+"""Outcomes of steps that a proof may look at here."""
+FAULT_OF_OURS = re.compile("fault of proctool")
 """What a finding says that stands for a failure of the program."""
 
 

@@ -8,33 +8,8 @@ from typing import Any
 import yaml
 
 from tests.fuzz.choices import Choices
+from tests.fuzz.words import BYTES, HIDDEN, JSON, NUMBERS, TOKENS, WORDS
 
-HIDDEN = ("\0", "\x1b[2J", "\x07", "\x85", "\u2028", "\u202e", "\u2066", "\u200f", "\u061c", "\u200d", "\ufeff")
-"""Signs that no editor shows, or that turn the direction of writing."""
-NUMBERS = (
-    *("0", "-1", "1", "64", "1e9", "1e999999999", "9" * 40, "9" * 5000, "0." + "0" * 200 + "1", "1/3", "1/0"),
-    *("0x10", "010", ".5", "5.", "-0", "\N{MINUS SIGN}5", "1_000", "1,5", "nan", "inf", "٣", "①"),
-)
-WORDS = (
-    *("true", "null", "~", "[]", "{}", "''", '""', "unit", "family", "fitted", "fact", "part", "what", "by"),
-    *("all", "each", "opens", "CON", "aux", "nul.txt", "..", "../../etc/passwd", "/etc/passwd", "a/b", "a\\b"),
-    *("=1+1", "@SUM(A1)", "-2+3", "+cmd|' /C calc'!A0", "--help", "-c", "$(id)", "`id`", "%s%n", "{{7*7}}"),
-    *("<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "javascript:alert(1)", "]]>", "-->"),
-    *("<", ">", "<<", "<part>", "<part.part>", "<part.name.name>", "<unit>", "<fact>", "\\<", "<<part>>", "< >"),
-    *("é", "שלום", "日本語", "🔧", "a\u0301" * 40, "x" * 300, "x" * 70_000, "a b", "a\nb", "a\tb", "a\n"),
-)
-MARKUP = (
-    *("*", "**", "_", "`", "```", "~~~", "> ", "- ", "1. ", "999999999. ", "# ", "===", "---", "\n", "\n\n", "    "),
-    *("[a](javascript:x)", "![a](http://x/y)", "<http://x>", "<b>", "</p>", "<!--", "&lt;", "&#60;", "&amp", "\\"),
-    *("[a]: http://x", "<?php ?>", "<![CDATA[", '"', "'", "|a|b|\n|-|-|\n", "```html\n<script>\n```", "\t"),
-)
-SYNTAX = (
-    *("&a ", "*a", "!!python/object/apply:os.system ", "!x ", "<<: ", "? ", "- ", ": ", ", ", "{", "}", "[", "]"),
-    *("---\n", "...\n", "%YAML 1.1\n", "# ", " #", "|\n", ">-\n", "'", '"', "\\", "\t", "\r\n", "\r", "\n", "  "),
-    *("[" * 60, "{a: " * 60, "- " * 60, "a: &b [*b, *b]\n", '"\\u202e"', '"\\x00"', '"\\ud800"', "@", "`", "%"),
-)
-TOKENS = (*NUMBERS, *WORDS, *SYNTAX, *HIDDEN)
-_BYTES = (b"\0", b"\xef\xbb\xbf", b"\xff\xfe", b"\xed\xa0\x80", b"\xc3", b"\xe9", b"\r", b"\t", b"\xf4\x90\x80\x80")
 _TOKEN = re.compile(r"\w+|[^\S\n]+|\n|.", re.DOTALL)
 _DEEPEST = 60
 Tree = Any
@@ -69,12 +44,19 @@ def retold(text: str, choices: Choices, tokens: tuple[str, ...] = TOKENS) -> str
     return "".join(pieces)
 
 
+def damaged_near(text: str, choices: Choices) -> bytes:
+    """A long text after a few changes near one place."""
+    at = choices.below(len(text))
+    piece = retold(text[at : at + 80], choices, (*TOKENS, *JSON))
+    return (text[:at] + piece + text[at + 80 :]).encode("utf-8", "surrogatepass")
+
+
 def _bytes(data: bytes, choices: Choices) -> bytes:
     made = bytearray(data)
     for _ in choices.times(4):
         at, how = choices.below(len(made) + 1), choices.below(4)
         if how == 0:
-            made[at:at] = choices.pick(_BYTES)
+            made[at:at] = choices.pick(BYTES)
         elif how == 1 and at < len(made):
             made[at] ^= 1 << choices.below(8)
         elif how == 2:
@@ -112,7 +94,9 @@ def _regrown(text: str, choices: Choices) -> str:
         elif how == 5:
             home[key] = _buried(home[key], 1 + choices.below(_DEEPEST), choices.below(2) == 1)
         elif isinstance(home, list):
-            home[key:key] = [_copied(home[key])] * (1 + choices.below(60 if isinstance(home[key], str) else 3))
+            home[key:key] = [_copied(home[key])] * (
+                1 + choices.below(60 if isinstance(home[key], str) else 3)
+            )
     return yaml.dump(_spelt(tree), Dumper=yaml.CDumper, allow_unicode=True, sort_keys=False)
 
 

@@ -65,7 +65,16 @@ def drawing(content: bytes) -> None:
     """A drawing that is shown: it parses, holds nothing that runs, moves or reaches outside."""
     for element in fromstring(content).iter():  # noqa: S314 - entities are refused before
         tag = element.tag.rpartition("}")[2].lower()
-        assert tag not in {"script", "foreignobject", "iframe", "object", "embed", "animate", "set", "handler"}
+        assert tag not in {
+            "script",
+            "foreignobject",
+            "iframe",
+            "object",
+            "embed",
+            "animate",
+            "set",
+            "handler",
+        }
         for said in _texts(element):
             assert not _OUTSIDE.search(said), said
         for name, value in element.items():

@@ -12,18 +12,23 @@ import signal
 import sys
 import tempfile
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from random import Random
+from typing import TypeAlias
 
 from benchmarks.library import library
-from tests.killed.child import PATIENCE, Build, files, written
+from tests.killed.child import PATIENCE, Build, files, is_aside, written
 
 _SAFE = "  - use: make-safe\n"
 _CARDS = "html,card"
 _GLANCE = 0.0005
 """Seconds between two looks at what a build has touched."""
+
+
+Times: TypeAlias = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +38,8 @@ class Killed:
     kills: int
     among_files: int
     """Kills after which some files were of the old edition and others of the new."""
+    in_a_file: int
+    """Kills in the middle of writing a file: it was left aside."""
     ended: int
     """Builds that were to be killed but came to their end before."""
     faults: tuple[str, ...]
@@ -55,9 +62,9 @@ def run(times: int, each: int, procedures: int, seed: int, folder: Path) -> Kill
     code, said = Build(first, folder / "to", folder / "kept").done("--workers", "2")
     if code != 0:
         raise RuntimeError(f"the first edition was not built: {said}")
-    kills = among = ended = 0
+    kills = among = within = ended = 0
     faults: list[str] = []
-    old = files(folder / "to")
+    old, aside = files(folder / "to"), set[Path]()
     for number in range(1, editions + 1):
         source = written(edition(number, procedures), folder / str(number))
         formats = _CARDS if number == editions > 1 else "html"
@@ -65,18 +72,20 @@ def run(times: int, each: int, procedures: int, seed: int, folder: Path) -> Kill
         new = files(folder / f"new-{number}")
         build = Build(source, folder / "to", folder / "kept", formats)
         for _ in range(min(each, times - (number - 1) * each)):
-            # The store knows more each time, so later builds of an edition touch less.
-            moment = rng.randrange(rng.choice((4, 12, 2 * len(new) // 3)))
-            killed = _killed(build, moment, rng.random() * 0.004, rng.choice(("1", "2")))
+            watched, moment = rng.choice((_pages, _journal)), rng.randrange(10)
+            later = rng.choice((0, rng.random() * 0.004))
+            killed = _killed(build, partial(watched, build), moment, later, rng.choice(("1", "2")))
             kills, ended = kills + killed, ended + (not killed)
             found = files(folder / "to")
+            aside, before = set(filter(is_aside, build.to.rglob("*"))), aside
+            within += bool(aside - before)
             among += any(found.get(n) != old.get(n) for n in new) and found != new
             faults += [f"edition {number}, moment {moment}: {fault}" for fault in mixed(found, old, new)]
         code, said = build.done("--workers", "1")
         if code != number % 2 or files(folder / "to") != new:
             faults.append(f"edition {number}: after it came to its end it is not that from nothing. {said}")
         old = new
-    return Killed(kills, among, ended, tuple(faults))
+    return Killed(kills, among, within, ended, tuple(faults))
 
 
 def mixed(found: Mapping[str, bytes], old: Mapping[str, bytes], new: Mapping[str, bytes]) -> list[str]:
@@ -89,13 +98,13 @@ def mixed(found: Mapping[str, bytes], old: Mapping[str, bytes], new: Mapping[str
     return halves + [f"{name} is gone" for name in old.keys() & new.keys() - found.keys()]
 
 
-def _killed(build: Build, moment: int, later: float, workers: str) -> bool:
-    """Kill a build a little after so many changes of what it writes; False where it ended before."""
+def _killed(build: Build, look: Callable[[], Times], moment: int, later: float, workers: str) -> bool:
+    """Kill a build some seconds after so many changes of what is looked at; False where it ended before."""
     with build.begun("--workers", workers) as process:
-        before, changes = _touched(build), 0
+        before, changes = look(), 0
         end = time.monotonic() + PATIENCE
         while process.poll() is None and changes <= moment and time.monotonic() < end:
-            now = _touched(build)
+            now = look()
             changes, before = changes + (now != before), now
             time.sleep(_GLANCE)
         time.sleep(later)
@@ -105,12 +114,20 @@ def _killed(build: Build, moment: int, later: float, workers: str) -> bool:
         return process.wait() == -signal.SIGKILL
 
 
-def _touched(build: Build) -> tuple[int, ...]:
-    """When the folders of a build were last changed, and the journal of its store."""
+def _pages(build: Build) -> Times:
+    """When the folders of the pages were last changed: a file is set aside, or takes its place."""
+    return _times((build.to, *filter(Path.is_dir, build.to.iterdir())))
+
+
+def _journal(build: Build) -> Times:
+    """When the journal of the store was."""
+    return _times(build.cache.glob("*-wal"))
+
+
+def _times(paths: Iterable[Path]) -> Times:
     try:
-        folders = [build.to, *(path for path in build.to.iterdir() if path.is_dir())]
-        return tuple(path.stat().st_mtime_ns for path in (*folders, *build.cache.glob("*-wal")))
-    except FileNotFoundError:
+        return tuple(path.stat().st_mtime_ns for path in paths)
+    except FileNotFoundError:  # it went meanwhile
         return ()
 
 
@@ -125,8 +142,9 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         came = run(asked.times, asked.each, asked.procedures, asked.seed, Path(folder))
     sys.stdout.write(
-        f"{came.kills} kills, {came.among_files} of them with files of both editions; "
-        f"{came.ended} builds ended before; {len(came.faults)} faults\n"
+        f"{came.kills} kills, {came.among_files} of them with files of both editions, "
+        f"{came.in_a_file} in the middle of a file; {came.ended} builds ended before; "
+        f"{len(came.faults)} faults\n"
     )
     sys.stdout.writelines(f"{fault}\n" for fault in came.faults)
     return bool(came.faults)
