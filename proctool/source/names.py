@@ -13,8 +13,8 @@ _FILED = frozenset({Kind.UNIT, Kind.PROCEDURE})
 _DEVICES = frozenset(
     {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))}
 )
-"""What Windows takes for a device, with whatever ending (Microsoft, *Naming Files, Paths, and Namespaces*, from
-memory). The files of a library and its manuals go from one machine to another."""
+"""What Windows takes for a device, whatever the ending (Microsoft, *Naming Files, Paths, and Namespaces*;
+from memory). Libraries and manuals go from one machine to another."""
 _ONE_LINE = frozenset({"library", "title", "name", "tag", "number"})
 """Keys whose texts stand in a list, a head or a row."""
 

@@ -1,8 +1,8 @@
 """The files of a library as they were at a revision that its git repository holds. Nothing is ever written.
 
 git is called without a shell, and a revision is named after `--end-of-options`, so that none can become an
-option. Objects are read as they are stored, by their hashes: no filter, no hook, no fetch, no replacement. The
-settings of the repository come with it and name programs: those that could be run here are overruled.
+option. Objects are read as they are stored, by their hashes: no filter, hook, fetch or replacement. The
+settings of a repository come with it and name programs: those that could be run here are overruled.
 """
 
 from __future__ import annotations

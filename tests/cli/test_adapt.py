@@ -426,6 +426,7 @@ def test_what_is_not_there(tmp_path, args, err):
         ("", "answers.yaml:1:1: The file is empty"),
         ("[", "answers.yaml:1:"),
         ("\0", "answers.yaml:1:1: "),
+        ("# " + "x" * 1_048_576, "answers.yaml:1:1: The file is larger than 1024 KiB; split it."),
     ],
 )
 def test_answers_that_do_not_fit(tmp_path, text, err):

@@ -97,6 +97,14 @@ class TestBaseline:
         assert (said.code, said.out) == (2, "")
         assert "is the baseline of another library: `Small plant`, and this is `Other`." in said.err
 
+    def test_one_that_is_too_large_is_not_read(self, plant, tmp_path):
+        file = tmp_path / "known.json"
+        with file.open("wb") as stream:
+            stream.truncate(64 * 1024**2 + 1)
+        said = call("check", plant(), "--baseline", file)
+        assert (said.code, said.out) == (2, "")
+        assert said.err.startswith(f"proctool: {file} cannot be used: it has more than 64 MiB.")
+
     @pytest.mark.parametrize(
         ("content", "said"),
         [(None, "no such file or directory"), ("x", "it is no JSON"), ("{}", "it is no baseline")],

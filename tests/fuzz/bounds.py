@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import signal
-import threading
 import time
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -30,18 +29,20 @@ def within(seconds: float) -> Iterator[None]:
     def stop(*_: object) -> None:
         raise TookTooLongError(f"more than {seconds} s of the processor")
 
-    cut = threading.current_thread() is threading.main_thread()
-    if cut:
-        before = signal.signal(signal.SIGPROF, stop)
-        signal.setitimer(signal.ITIMER_PROF, seconds)
+    before = signal.signal(signal.SIGPROF, stop)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield
     finally:
-        if cut:
-            signal.setitimer(signal.ITIMER_PROF, 0)
-            signal.signal(signal.SIGPROF, before)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, before)
     took = time.process_time() - began
     assert took <= seconds, f"took {took:.1f} s of the processor"
+
+
+def told(error: Exception) -> None:
+    """A failure that is documented, and says what to do."""
+    assert str(error).strip()
 
 
 def placed(findings: Iterable[Finding], files: Mapping[str, bytes]) -> None:

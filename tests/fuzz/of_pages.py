@@ -1,4 +1,4 @@
-"""Ways into a page: what authors write, and pictures from anywhere. Nothing of it may run or reach outside."""
+"""Ways into a page: what authors write, and pictures. Nothing of it may run or reach outside."""
 
 from __future__ import annotations
 

@@ -1,10 +1,15 @@
 """What damage is made of: signs, numbers, names and markup that something might stumble over."""
 
-HIDDEN = tuple("\0 \x1b \x07 \x85 \u2028 \u202e \u2066 \u200f \u061c \u200d \ufeff".split(" "))
+
+def _cut(text: str) -> tuple[str, ...]:
+    return tuple(text.split())
+
+
+HIDDEN = ("\0", "\x1b", "\x07", "\x85", "\u2028", "\u202e", "\u2066", "\u200f", "\u061c", "\u200d", "\ufeff")
 """Signs that no editor shows, or that turn the direction of writing."""
 _LONG = ("9" * 40, "9" * 5000, "0." + "0" * 200 + "1")
 NUMBERS = (
-    *"0 -1 1 64 1e9 1e999999999 1/3 1/0 0x10 010 .5 5. -0 1_000 1,5 nan inf ٣ ① \N{MINUS SIGN}5".split(),
+    *_cut("0 -1 1 64 1e9 1e999999999 1/3 1/0 0x10 010 .5 5. -0 1_000 1,5 nan inf ٣ ① \N{MINUS SIGN}5"),
     *_LONG,
 )
 _NAMES = "true null ~ [] {} '' \"\" unit family fitted fact part what by all each opens CON aux nul.txt"
@@ -14,7 +19,7 @@ _PAGES = "<script>alert(1)</script> <svg/onload=a()> javascript:alert(1) ]]> -->
 _SPOTS = "< > << <part> <part.part> <part.name.name> <unit> <fact> \\< <<part>> <tool"
 _LETTERS = ("é", "שלום", "日本語", "🔧", "a\u0301" * 40, "x" * 65, "x" * 300, "a b", "a\nb", "a\tb", "a\n")
 WORDS = (
-    *" ".join((_NAMES, _PATHS, _CELLS, _PAGES, _SPOTS)).split(),
+    *_cut(f"{_NAMES} {_PATHS} {_CELLS} {_PAGES} {_SPOTS}"),
     "<img src=x onerror=alert(1)>",
     *_LETTERS,
 )
@@ -29,37 +34,39 @@ _BLOCKS = (
     "\n\n",
 )
 MARKUP = (
-    *"* ** _ ` ``` ~~~ === --- [a](javascript:x) ![a](http://x/y) <http://x> <b> </p> <!-- &lt; &#60; \\ \" '".split(),
+    *_cut("* ** _ ` ``` ~~~ === --- [a](javascript:x) ![a](http://x/y) <http://x> <b> </p>"),
+    *_cut("<!-- &lt; &#60; \\ \" '"),
     *("> ", "- ", "1. ", "999999999. ", "# ", *_BLOCKS),
 )
 _OPENED = ("[" * 60, "{a: " * 60, "- " * 60, "a: &b [*b, *b]\n", '"\\u202e"', '"\\x00"', '"\\ud800"')
 _TAGS = ("&a ", "*a", "!!python/object/apply:os.system ", "!x ", "<<: ", "%YAML 1.1\n", "---\n", "...\n")
 SYNTAX = (
     *("? ", "- ", ": ", ", ", "# ", " #", "|\n", ">-\n", "\t", "\r\n", "\r", "\n", "  "),
-    *"{ } [ ] ' \" \\ @ ` %".split(),
+    *_cut("{ } [ ] ' \" \\ @ ` %"),
     *_TAGS,
     *_OPENED,
 )
 TOKENS = (*NUMBERS, *WORDS, *SYNTAX, *HIDDEN, "x" * 70_000)
-JSON = (*"null 1e999 -1 1.0 true NaN".split(), '"\\ud800"', "[" * 5000, '{"a":' * 5000, '"count": ')
+JSON = (*_cut("null 1e999 -1 1.0 true NaN"), '"\\ud800"', "[" * 5000, '{"a":' * 5000, '"count": ')
 
 FORMULA = (
-    *"x y x-1 part.tighten min( max( sqrt( exp( log( ( ) ** * / + - , 2 0.5 64 0.000000001".split(),
+    *_cut("x y x-1 part.tighten min( max( sqrt( exp( log( ( ) ** * / + - , 2 0.5 64 0.000000001"),
     *("1 bar", "25 %", "20 °C", "3 K", " ", "1/4 turn", "9" * 39, "** 0.3"),
 )
 QUANTITY = (
     *(*NUMBERS, " ", " to ", " or less", " or more", " by ", "1 1/2", "\n"),
-    *"- + / 4.0 22 to bar psi N·m Nm °C K % mm min months turn bar(a) ppm µm º".split(),
+    *_cut("- + / 4.0 22 to bar psi N·m Nm °C K % mm min months turn bar(a) ppm µm º"),
 )
 TEMPLATE = (
-    *"< > << \\< <part> <housing> <housing.tighten> <a.b.c> <.> <part.> <strap_wrench> <unit> <by> <safe>".split(),
+    *_cut("< > << \\< <part> <housing> <housing.tighten> <a.b.c> <.> <part.>"),
+    *_cut("<strap_wrench> <unit> <by> <safe>"),
     *("< part>", "&lt;", "\\", "<" * 300, *HIDDEN, *WORDS),
 )
 _RUNS = "<script>a()</script> @import <!ENTITY &a; <![CDATA[ ]]> <a> <foreignObject> <animate/> <set/> SCRIPT"
 _REFERS = 'href style use #a svg = " < > & / xmlns: \\75rl(x) url(http://x)'
 _ATTRIBUTES = (' onload="a()"', ' href="http://x/"', ' href="javascript:a()"', ' xml:base="http://x"')
 DRAWN = (
-    *" ".join((_RUNS, _REFERS)).split(),
+    *_cut(f"{_RUNS} {_REFERS}"),
     *(
         *_ATTRIBUTES,
         '<use href="#a"/>',

@@ -84,7 +84,7 @@ class TestWhy:
         return {(one.procedure, one.unit): one.why for one in built.anew}
 
     def test_what_differs_is_named_and_the_rest_is_looked_up(self, tmp_path, kept):
-        files = library(4, seed=1)
+        files = library(2, seed=1)
         first = self.built(files, tmp_path, kept)
         assert set(first.values()) == {("nothing is kept of it",)}
         assert self.built(files, tmp_path, kept) == {}

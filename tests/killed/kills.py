@@ -8,6 +8,7 @@ nothing says.
 from __future__ import annotations
 
 import argparse
+import shutil
 import signal
 import sys
 import tempfile
@@ -81,6 +82,8 @@ def run(times: int, each: int, procedures: int, seed: int, folder: Path) -> Kill
             within += bool(aside - before)
             among += any(found.get(n) != old.get(n) for n in new) and found != new
             faults += [f"edition {number}, moment {moment}: {fault}" for fault in mixed(found, old, new)]
+            if not killed:  # nothing would be left to write: what the edition before left is put back
+                _put_back(old, build.to)
         code, said = build.done("--workers", "1")
         if code != number % 2 or files(folder / "to") != new:
             faults.append(f"edition {number}: after it came to its end it is not that from nothing. {said}")
@@ -112,6 +115,13 @@ def _killed(build: Build, look: Callable[[], Times], moment: int, later: float, 
         process.stdout.close()
         process.stderr.close()
         return process.wait() == -signal.SIGKILL
+
+
+def _put_back(old: Mapping[str, bytes], to: Path) -> None:
+    shutil.rmtree(to)
+    for name, data in old.items():
+        (to / name).parent.mkdir(parents=True, exist_ok=True)
+        (to / name).write_bytes(data)
 
 
 def _pages(build: Build) -> Times:

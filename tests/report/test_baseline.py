@@ -105,6 +105,11 @@ def damaged(**change):
         (damaged(level=[]), "its finding 1 is not as"),
         (damaged(message=None), "its finding 1 is not as"),
         (damaged(unit=4), "its finding 1 is not as"),
+        (damaged(message="\ud800"), "its finding 1 is not as"),
+        (
+            f'{{"baseline": {FORMAT}, "library": "\\udcff", "findings": []}}',
+            "its `library` or its `findings` are",
+        ),
     ],
 )
 def test_what_is_no_baseline_is_told_in_words(text, said):
