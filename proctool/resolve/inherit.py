@@ -41,7 +41,7 @@ def _merge(
         )
     if len(chain) >= DEPTH_LIMIT:
         message = f"More than {DEPTH_LIMIT} bases stand on each other here."
-        return None, (file_fault("file/limit", message, on.span),)
+        return None, (file_fault("file/limit", message, on.span, help="Join some of them."),)
     if on.text not in bases:
         hint = did_you_mean(on.text, bases)
         message = f"There is no base `{on.text}` in this library.{hint}"

@@ -132,7 +132,7 @@ class Job:
         self.depth += 1
         if self.depth > DEPTH_LIMIT and not self.full:
             message = f"Groups, blocks and `otherwise` lie more than {DEPTH_LIMIT} levels deep here."
-            self.fault("file/limit", message, span)
+            self.fault("file/limit", message, span, help="Take an inner group out into steps of its own.")
             self.full = True
         try:
             yield not self.full

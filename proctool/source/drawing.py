@@ -15,7 +15,10 @@ _RUNS = frozenset({"script", "handler", "listener"})
 _FOREIGN = frozenset({"foreignobject", "iframe", "embed", "object", "audio", "video"})
 _MOVES = frozenset({"set", "animate", "animatetransform", "animatemotion", "animatecolor"})
 _INSIDE = re.compile(r"\s*(?:#|data:image/(?:png|jpeg|gif|webp)[;,])", re.IGNORECASE)
-_OUTSIDE_STYLE = re.compile(r"url\(\s*['\"]?\s*(?!['\"#\s])|@import|javascript:|\\", re.IGNORECASE)
+_OUTSIDE_STYLE = re.compile(
+    r"url\(\s*['\"]?\s*(?!['\"#\s])|image-set\(|\bsrc\(|@import|javascript:|\\", re.IGNORECASE
+)
+"""In a style an address may stand in `url(…)`, and as a bare text in the two others."""
 _DEEPEST = 60
 """Elements inside each other."""
 _MOST = 20_000

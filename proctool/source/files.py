@@ -64,7 +64,7 @@ class _Reader:
         """One file, its size looked at before it is read."""
         file = _relative(path, self.root)
         if len(self.files) >= MAX_FILES:
-            self.stop(f"The library has more than {MAX_FILES:,} files; the rest was not read.")
+            self.stop(f"The library has more than {MAX_FILES:,} files; the rest was not read. Split it.")
             return
         try:
             status = path.stat()
@@ -82,7 +82,9 @@ class _Reader:
             return
         self.total += len(data)
         if self.total > MAX_TOTAL:
-            self.stop(f"The library has more than {MAX_TOTAL // MAX_BYTES} MiB; the rest was not read.")
+            self.stop(
+                f"The library has more than {MAX_TOTAL // MAX_BYTES} MiB; the rest was not read. Split it."
+            )
             return
         self.files[file] = data
 

@@ -54,7 +54,7 @@ def _sentence(
 ) -> tuple[str, str, _Place]:
     """Rule, message and place: the first reading that fits."""
     if "nesting" in problem:
-        return "file/limit", "Maps and lists are nested too deep here.", at
+        return "file/limit", "Maps and lists are nested too deep here. Write them flatter.", at
     return (
         _tab(lines, at, opened)
         or _start(lines, problem, context, at, opened)

@@ -122,7 +122,9 @@ class _Builder:
             self.take_key(event)
         elif isinstance(event, yaml.CollectionStartEvent):
             if len(self.open) >= MAX_DEPTH:
-                self.limit(f"Maps and lists are nested deeper than {MAX_DEPTH} levels.", event)
+                self.limit(
+                    f"Maps and lists are nested deeper than {MAX_DEPTH} levels. Write them flatter.", event
+                )
             self.open.append(_Open(event))
         elif isinstance(event, yaml.ScalarEvent):
             self.last = event

@@ -61,7 +61,12 @@ _LONGEST_SPELLING = max(map(len, spellings())) + 2
 def parse(text: str, names: Collection[str] = ()) -> Formula | FormulaFault:
     """The formula that a text says, or what is wrong with it. `names` are those that exist. Never raises."""
     if len(text) > LONGEST:
-        return FormulaFault("file/schema", f"a formula has at most {LONGEST} characters", LONGEST, len(text))
+        return FormulaFault(
+            "file/schema",
+            f"a formula has at most {LONGEST} characters; work a part of it out beforehand",
+            LONGEST,
+            len(text),
+        )
     parser = _Parser(text, frozenset(names))
     try:
         root = parser.whole()
@@ -151,7 +156,7 @@ class _Parser:
         start, self.at = self.at, self.at + len(digits)
         after = self.text[self.at : self.at + 2]
         if len(digits) > LONGEST_NUMBER:
-            self._stop(f"a number has at most {LONGEST_NUMBER} digits", start)
+            self._stop(f"a number has at most {LONGEST_NUMBER} digits; round it", start)
         if re.match(r"0[0-9]", digits):
             self._stop(f"`{digits}` starts with a needless 0", start)
         if re.match(r"[eE][-+0-9]", after):
@@ -251,7 +256,10 @@ class _Parser:
     def _deeper(self, read: _Read) -> Expression:
         self.depth += 1
         if self.depth > DEEPEST:
-            self._stop(f"at most {DEEPEST} brackets, signs and powers may stand inside each other", self.at)
+            self._stop(
+                f"at most {DEEPEST} brackets, signs and powers may stand inside each other; write it flatter",
+                self.at,
+            )
         found = read()
         self.depth -= 1
         return found

@@ -1,12 +1,12 @@
 """Look for inputs that a surface cannot stand, for as long as one likes:
 
-    python -m tests.fuzz SURFACE|all [--seconds N] [--seed N]
+    python -m tests.fuzz SURFACE|all [--seconds N] [--seed N] [--by-chance]
     python -m tests.fuzz SURFACE --replay FILE
 
-The search is guided by coverage where `atheris` is installed (the extra `fuzz`), else it goes by chance.
-Inputs that lead further are kept in `build/fuzz/SURFACE/` for the next search, those that fail as `failed-…`.
-What they mean changes with the words they are read by: a fault that is mended gets a plain test of its own.
-The exit code is not 0 where an input failed.
+The search is guided by coverage where `atheris` is installed (the extra `fuzz`), else it goes by chance and
+tries more inputs in that time. Inputs that lead further are kept in `build/fuzz/SURFACE/` for the next
+search, those that fail as `failed-…`. What they mean changes with the words they are read by: a fault that is
+mended gets a plain test of its own. The exit code is not 0 where an input failed.
 """
 
 from __future__ import annotations
@@ -31,18 +31,20 @@ _OUT = Path(__file__).parents[2] / "build" / "fuzz"
 
 def main() -> int:
     """Search or replay, as the command line says."""
-    guided = importlib.util.find_spec("atheris") is not None
+    guided = importlib.util.find_spec("atheris") is not None and "--by-chance" not in sys.argv
     with _instrumented() if guided else nullcontext():
         from tests.fuzz.surfaces import SURFACES
     parser = argparse.ArgumentParser(prog="python -m tests.fuzz")
     parser.add_argument("surface", choices=["all", *SURFACES])
     parser.add_argument("--seconds", type=float, default=60)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--by-chance", action="store_true")
     parser.add_argument("--replay", type=Path, metavar="FILE")
     asked = parser.parse_args()
     if asked.surface == "all":
         again = [sys.executable, "-m", "tests.fuzz"]
         told = ["--seconds", str(asked.seconds), "--seed", str(asked.seed)]
+        told += ["--by-chance"] if asked.by_chance else []
         return max(subprocess.run([*again, name, *told], check=False).returncode for name in SURFACES)
     surface = SURFACES[asked.surface]
     if asked.replay:

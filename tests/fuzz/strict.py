@@ -17,7 +17,7 @@ _PROSE = {
 }
 _SHELL = frozenset({"html", "head", "body"})
 _ADDRESS = re.compile(r"#|data:(image/(png|jpeg|gif|webp|svg\+xml)|font/woff2);base64,[A-Za-z0-9+/=]*$")
-_OUTSIDE = re.compile(r"https?:|javascript:|url\(\s*['\"]?(?!#)|@import", re.IGNORECASE)
+_OUTSIDE = re.compile(r"https?:|javascript:|url\(\s*(?!['\"]?\s*#)|image-set|@import", re.IGNORECASE)
 
 
 def prose(html: str) -> None:

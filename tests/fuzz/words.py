@@ -63,7 +63,7 @@ TEMPLATE = (
     *("< part>", "&lt;", "\\", "<" * 300, *HIDDEN, *WORDS),
 )
 _RUNS = "<script>a()</script> @import <!ENTITY &a; <![CDATA[ ]]> <a> <foreignObject> <animate/> <set/> SCRIPT"
-_REFERS = 'href style use #a svg = " < > & / xmlns: \\75rl(x) url(http://x)'
+_REFERS = 'href style use #a svg = " < > & / xmlns: \\75rl(x) url(http://x) image-set("http://x"'
 _ATTRIBUTES = (' onload="a()"', ' href="http://x/"', ' href="javascript:a()"', ' xml:base="http://x"')
 DRAWN = (
     *_cut(f"{_RUNS} {_REFERS}"),

@@ -52,6 +52,8 @@ def test_a_sound_drawing(inside):
         ('<g style="fill: url(https://example.com/x)"/>', "its `style` reaches outside"),
         ("<g style=\"fill: url('//example.com/x')\"/>", "its `style` reaches outside"),
         ('<g filter="URL( other.svg#f )"/>', "its `filter` reaches outside"),
+        ("<g style=\"mask: image-set('https://example.com/x' 1x)\"/>", "its `style` reaches outside"),
+        ("<style>a { mask: src('https://example.com/x') }</style>", "its style reaches outside"),
         (r'<g style="fill: u\72l(x)"/>', "its `style` reaches outside"),
         ("<style>@import 'x.css';</style>", "its style reaches outside"),
         ("<style>@im<![CDATA[port 'x.css']]>;</style>", "its style reaches outside"),

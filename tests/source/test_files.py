@@ -125,7 +125,9 @@ def test_too_many_files_are_a_limit(home, monkeypatch):
     for number in range(5):
         (home / f"{number}.yaml").write_text(BLOCK)
     found = collect(home)
-    assert said(found) == [(".", "file/limit", "The library has more than 3 files; the rest was not read.")]
+    assert said(found) == [
+        (".", "file/limit", "The library has more than 3 files; the rest was not read. Split it.")
+    ]
     assert len(found.files) == 3
 
 

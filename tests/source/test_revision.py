@@ -73,6 +73,14 @@ def test_a_folder_laid_out_like_a_repository_is_none(library, tmp_path):
     assert found.problem.startswith(f"{inner} lies in no git repository that can be read: ")
 
 
+def test_an_answer_that_does_not_come_is_given_up(library, monkeypatch):
+    def never(call, **told):
+        raise subprocess.TimeoutExpired(call, told["timeout"])
+
+    monkeypatch.setattr(subprocess, "run", never)
+    assert collect_revision(library, "HEAD").problem.endswith(" git gave no answer within 60 seconds.")
+
+
 @pytest.mark.skipif(os.geteuid() != 0, reason="only root can give a folder to somebody else")
 def test_a_repository_of_another_user_says_how_to_trust_it(library):
     for place in (library, *library.rglob("*")):
