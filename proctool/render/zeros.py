@@ -34,7 +34,7 @@ class Sight:
         """
         if self.energy is None or self.by.text("span") is None:
             return ""
-        limits = at_zero(self.energy.safe)
+        limits = reads_zero(self.energy.safe)
         return "" if isinstance(parse_range(limits), str) else limits
 
 
@@ -98,7 +98,7 @@ def _must(sight: Sight, shows: Shows) -> str:
     return say("no more flow") if sight.energy is None else say("no {energy}", energy=sight.energy.name)
 
 
-def at_zero(safe: str) -> str:
+def reads_zero(safe: str) -> str:
     """The range in which a gauge shows that an energy is gone: from nothing to what is safe.
 
     A temperature has no such nothing: there it is what is safe or less.

@@ -25,6 +25,8 @@ MAX_DEPTH = 40
 """Deepest nesting of maps and lists."""
 MAX_NODES = 50_000
 """Most scalars, maps and lists in one file."""
+MAX_TEXT = 10_000
+"""Most characters of one text: some of what reads sentences takes four times as long for twice as many."""
 MAX_FINDINGS = 20
 """After so many faults the rest of a file is not read: they would mostly follow from the first."""
 
@@ -226,7 +228,9 @@ class _Builder:
             self.fault(f"`{shortened(name)}` (a tag) is not used here.", self.span(event), sign % "!")
 
     def check_signs(self, event: yaml.ScalarEvent) -> None:
-        """What an escape in double quotes can bring in."""
+        """How long a text is, and what an escape in double quotes can bring in."""
+        if len(event.value) > MAX_TEXT:
+            self.limit(f"This text has more than {MAX_TEXT:,} characters. Say it in several.", event)
         hidden = hidden_sign(event.value) if event.style == '"' else None
         if hidden:
             self.fault(f"This text holds a sign that no editor shows ({hidden}).", self.span(event))

@@ -54,7 +54,7 @@ def test_leak_checks_holds_and_supplies(record):
     ],
 )
 def test_a_gauge_shows_zero_between_nothing_and_what_is_safe(safe, within):
-    assert zeros.at_zero(safe) == within
+    assert zeros.reads_zero(safe) == within
 
 
 def test_a_reading_that_ends_a_wait_is_recorded():

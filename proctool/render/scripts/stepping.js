@@ -95,14 +95,14 @@ function missing(step) {
     first: firstInside(step).map(tickOf).find((tick) => !tick.checked),
     write: fields.find((field) => !written(field)),
     unread: fields.find((field) => judge(field) === "unread"),
-    decide: mayFail(step) && !(failed(step) && goesOn(step)) && off,
+    decide: mayFail(step) && (failed(step) ? !goesOn(step) && step : off),
     stop: !mayFail(step) && off,
     sign: all(".hold input", main).find((field) => !written(field)),
   };
   return Object.entries(wanted).find(([, field]) => field) || null;
 }
 
-// Whether a step may be ticked. If not, that is said; what is out of its limits is not OK, and what is to be
+// Whether a step may be ticked. If not, that is said; what is outside its limits is not OK, and what is to be
 // done then comes into sight.
 function mayTick(step) {
   const wanted = missing(step);

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
+import time
 from pathlib import Path
+from typing import Any
 
 from proctool.model.rows import Table
 from proctool.render.html import page
 from tests.render import kw4, sheets
 from tests.render.browser import Browser
 
+IN_SIGHT = "[...document.querySelectorAll('.step')].filter(s => s.offsetHeight).map(s => s.id)"
+"""The steps that are seen."""
 SHOWS = {"pressure": ("bar", "psi"), "torque": ("N·m", "lbf·ft")}
 
 
@@ -58,3 +63,25 @@ def fill(browser: Browser, label: str, value: str) -> None:
           return true;
         }})()
     """), label
+
+
+def go_to(browser: Browser, number: int) -> None:
+    """Tick the steps before a number, no others, and start step mode there."""
+    browser.evaluate(f"""
+        document.querySelectorAll('#steps > .steps > .step')
+          .forEach((s, n) => {{ s.querySelector('.tick').checked = n < {number - 1}; }})
+    """)
+    click(browser, "stepping")
+    assert browser.evaluate(IN_SIGHT) == [f"step-{number}"]
+
+
+def saved(browser: Browser, folder: Path) -> Any:
+    """The record that the page saves as a file."""
+    browser.call("Browser.setDownloadBehavior", behavior="allow", downloadPath=str(folder))
+    click(browser, "save-record")
+    path = folder / "record-change-cartridges-KW-4.json"
+    end = time.monotonic() + 10
+    while not path.exists():
+        assert time.monotonic() < end, "nothing was saved"
+        time.sleep(0.05)
+    return json.loads(path.read_text(encoding="utf-8"))

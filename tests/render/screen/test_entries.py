@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import time
 from decimal import Decimal
 from pathlib import Path
 
@@ -16,7 +15,7 @@ from proctool.model.rows import Band
 from proctool.source.schema import schema_text
 from proctool.tables.bands import due_answer
 from tests.render import kw4
-from tests.render.screen.pages import click, fill, text, write
+from tests.render.screen.pages import click, fill, saved, text, write
 
 LIBRARY = Path(__file__).parents[3] / "procedures"
 READING = "Reading, step 33 (bar)"
@@ -173,17 +172,6 @@ def test_what_the_table_cannot_say(fresh, typed, said):
     """)
     told = fresh.evaluate("document.querySelector('.told-due').textContent")
     assert told.startswith(said) if said else told == ""
-
-
-def saved(browser, folder):
-    browser.call("Browser.setDownloadBehavior", behavior="allow", downloadPath=str(folder))
-    click(browser, "save-record")
-    path = folder / "record-change-cartridges-KW-4.json"
-    end = time.monotonic() + 10
-    while not path.exists():
-        assert time.monotonic() < end, "nothing was saved"
-        time.sleep(0.05)
-    return json.loads(path.read_text(encoding="utf-8"))
 
 
 def test_a_record_is_saved_as_its_schema_says(fresh, tmp_path):

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.render.screen.pages import click, fill, press, tab_to, text
+from tests.render.screen.pages import IN_SIGHT, click, fill, go_to, press, tab_to, text
 
-IN_SIGHT = "[...document.querySelectorAll('.step')].filter(s => s.offsetHeight).map(s => s.id)"
 SIGN = """
 (() => {
   const sign = document.querySelector('#now .pic-state[data-part=%s][data-energy=%s]');
@@ -14,16 +13,6 @@ SIGN = """
   return [sign.dataset.state, ...on];
 })()
 """
-
-
-def go_to(browser, number: int) -> None:
-    """Tick the steps before a number, no others, and start step mode there."""
-    browser.evaluate(f"""
-        document.querySelectorAll('#steps > .steps > .step')
-          .forEach((s, n) => {{ s.querySelector('.tick').checked = n < {number - 1}; }})
-    """)
-    click(browser, "stepping")
-    assert browser.evaluate(IN_SIGHT) == [f"step-{number}"]
 
 
 def test_one_step_is_in_sight_and_a_button_ticks_it(fresh):
@@ -128,7 +117,7 @@ def test_a_hold_point_and_a_reading_want_their_fields_first(fresh):
     assert text(fresh, "says") == "Fill in what was found first."
     fill(fresh, "Reading, step 33 (bar)", "9")
     click(fresh, "done")
-    assert text(fresh, "says") == "Outside its limits, so not OK: now do what stands under the step."
+    assert text(fresh, "says") == "This is not OK: now do what stands under the step."
     assert fresh.evaluate("document.querySelector('#step-33 > .fail').offsetHeight") > 0
     click(fresh, "not-ok")
     fill(fresh, "Reading, step 33 (bar)", "3.5")

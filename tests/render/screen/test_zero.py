@@ -10,14 +10,13 @@ import pytest
 from proctool.model.plan import BackTo, Continue, Frame, Otherwise, StepKind
 from proctool.render.html import page
 from tests.render import kw4
-from tests.render.screen.pages import click, fill, text
-from tests.render.screen.test_entries import saved
-from tests.render.screen.test_stepping import IN_SIGHT, go_to
+from tests.render.screen.axe import violations
+from tests.render.screen.pages import IN_SIGHT, click, fill, go_to, saved, text
 
 FIRST = "Found, step 2 (bar)"
 WITHIN = "Found, step 3.2 (bar)"
 FAIL = "document.querySelector('%s > .fail').offsetHeight > 0"
-NOT_OK = "Outside its limits, so not OK: now do what stands under the step."
+NOT_OK = "This is not OK: now do what stands under the step."
 
 
 def plan():
@@ -132,6 +131,13 @@ def test_what_is_done_instead_wants_its_zero_too(fresh):
     assert fresh.evaluate(IN_SIGHT) == ["step-4"]
 
 
+def test_what_is_not_ok_is_not_ticked_by_hand(fresh):
+    go_to(fresh, 5)
+    click(fresh, "not-ok")
+    assert not tick(fresh, "step-5")
+    assert text(fresh, "says") == NOT_OK
+
+
 def test_without_a_way_on_work_stops(fresh):
     go_to(fresh, 4)
     fill(fresh, "Found, step 4 (bar)", "1")
@@ -179,3 +185,4 @@ def test_it_fits_on_a_phone_and_under_a_thumb(fresh, manual, width):
     assert fresh.evaluate("document.scrollingElement.scrollWidth <= innerWidth")
     sizes = fresh.evaluate("[...document.querySelectorAll('.option')].map(o => o.offsetHeight)")
     assert sizes and min(sizes) >= 44
+    assert violations(fresh) == []
