@@ -237,7 +237,7 @@ def test_too_many_values_are_a_limit(data):
 
 @pytest.mark.parametrize("data", ["a: {}\n", "{}: a\n", "a: [b, {}]\n", 'a: "{}"\n', "a: >-\n  {}\n"])
 def test_a_text_too_long_is_a_limit(data):
-    """A rule that reads sentences took 37 s over 160,000 characters, and over twice as many four times that."""
+    """A rule that reads sentences took 37 s over 160,000 characters, four times that over twice as many."""
     assert "file/limit" not in {found[1] for found in faults(data.format("b " * 4_999 + "bb").encode())}
     (found,) = faults(data.format("b " * 5_000 + "b").encode())
     assert found[1:] == ("file/limit", "This text has more than 10,000 characters. Say it in several.")
