@@ -7,7 +7,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from pathlib import Path
 
-from proctool.casework import Asked, Bench
+from proctool.casework import Asked
 from proctool.keeping import Means, Recipes
 from proctool.manuals import Made, write_manuals
 from proctool.printing import Press, Printed, ToPrint
@@ -37,7 +37,7 @@ def built(
     order: Order,
     cases: Sequence[tuple[Outcome, Asked | None]],
     faulty: AbstractSet[tuple[str, str]],
-    bench: Bench | None,
+    recipes: Recipes | None,
     watch: Watch,
     means: Means,
 ) -> Built:
@@ -47,7 +47,7 @@ def built(
         OSError: the folder cannot be written to. Files already there stay whole.
     """
     wanted = {
-        place: ToPrint(asked, order.formats, order.draft or (outcome.procedure, outcome.unit) in faulty)
+        place: ToPrint(asked, order.formats, order.draft)
         for place, (outcome, asked) in enumerate(cases)
         if asked is not None and outcome.gist is not None
         if order.draft or (outcome.procedure, outcome.unit) not in faulty
@@ -55,11 +55,12 @@ def built(
 
     def made() -> Iterator[Made]:
         pages: Iterator[tuple[Printed, tuple[str, ...]]] = iter(())
-        if bench is not None and library.file is not None:
-            asks = library.file.second_signature
-            press = Press(bench, library.levels[0].lowered, order.paper, countersign=bool(asks))
+        if recipes is not None:
+            bench = recipes.bench
+            asks = bool(bench.library.second_signature)
+            press = Press(bench, bench.levels.lowered, order.paper, countersign=asks)
             home = str(library.root.resolve() if library.root is not None else library.name)
-            shelved = Shelved(means.store, Recipes(bench), home) if means.store is not None else None
+            shelved = Shelved(means.store, recipes, home) if means.store is not None else None
             pages = prints(press, tuple(wanted.values()), means.crew, shelved, library.figure)
         for place, (outcome, _) in enumerate(cases):
             yield Made(outcome, *next(pages)) if place in wanted else Made(outcome)

@@ -19,7 +19,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any, ClassVar, TypeVar, get_type_hints
 
-from proctool.crew import AHEAD, LostError
+from proctool.crew import AHEAD, LostError, Work
 from proctool.kept.codec import decode, encode
 from proctool.kept.tool import sheets, tool
 
@@ -78,25 +78,17 @@ class Cluster:
         """Let the scheduler go; what it was still doing is dropped."""
         self._client.close()
 
-    def each(
-        self,
-        task: Callable[[S, T], R],
-        shared: S,
-        items: Iterable[T],
-        lost: Callable[[T, LostError], R],
-        *,
-        least: int = 1,  # noqa: ARG002 - the workers are there already
-    ) -> Iterator[R]:
+    def each(self, work: Work[S, T, R], items: Iterable[T]) -> Iterator[R]:
         """As `Crew.each`. Tasks of a worker that is lost are done again by another."""
-        kind = get_type_hints(task)["return"]
+        kind = get_type_hints(work.task)["return"]
         coming = iter(items)
         waiting: deque[tuple[T, Any]] = deque()
         # A task of its own: if whoever holds it is lost, the scheduler has it made again.
-        common = self._client.submit(_shared, shared, pure=False)
+        common = self._client.submit(_shared, work.shared, pure=False)
         while True:
             room = max(0, self._workers() * AHEAD - len(waiting))  # less than none where one was just lost
             for item in islice(coming, room):
-                waiting.append((item, self._client.submit(_worked, task, common, item, pure=False)))
+                waiting.append((item, self._client.submit(_worked, work.task, common, item, pure=False)))
             if not waiting:
                 return
             item, future = waiting.popleft()
@@ -105,7 +97,7 @@ class Cluster:
             except (CancelledError, OSError) as error:
                 raise ClusterError(f"The scheduler went away: {error}. What was done is kept.") from error
             except self._killed:
-                yield lost(item, LostError("several workers ended in the middle of it"))
+                yield work.lost(item, LostError("several workers ended in the middle of it"))
                 continue
             yield self._opened(done, kind)
 

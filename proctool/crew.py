@@ -19,7 +19,7 @@ from itertools import chain, islice
 from multiprocessing import forkserver, get_all_start_methods, get_context, resource_tracker
 from multiprocessing.connection import Connection
 from multiprocessing.context import BaseContext
-from typing import Any, ClassVar, Protocol, TypeVar
+from typing import Any, ClassVar, Generic, Protocol, TypeVar
 
 S = TypeVar("S")
 T = TypeVar("T")
@@ -33,25 +33,26 @@ class LostError(Exception):
     """A worker ended in the middle of a task, and again when it was tried alone."""
 
 
+@dataclass(frozen=True, slots=True)
+class Work(Generic[S, T, R]):
+    """A task and what goes with it, whoever does it."""
+
+    task: Callable[[S, T], R]
+    shared: S
+    lost: Callable[[T, LostError], R]
+    """The result of an item whose workers ended without any."""
+    least: int = 2
+    """Fewer items are not worth others' beginning."""
+
+
 class Crew(Protocol):
     """Who does tasks."""
 
     here: ClassVar[bool]
     """Whether its workers are on this machine, and so may look into its store."""
 
-    def each(
-        self,
-        task: Callable[[S, T], R],
-        shared: S,
-        items: Iterable[T],
-        lost: Callable[[T, LostError], R],
-        *,
-        least: int = 2,
-    ) -> Iterator[R]:
-        """The result of each item, in order; `lost` gives that of one whose workers ended without any.
-
-        Fewer items than `least` are not worth others' beginning.
-        """
+    def each(self, work: Work[S, T, R], items: Iterable[T]) -> Iterator[R]:
+        """The result of each item, in order."""
 
     def close(self) -> None:
         """Let go of what is still under way."""
@@ -63,17 +64,9 @@ class Alone:
 
     here: ClassVar[bool] = True
 
-    def each(
-        self,
-        task: Callable[[S, T], R],
-        shared: S,
-        items: Iterable[T],
-        lost: Callable[[T, LostError], R],  # noqa: ARG002 - nobody else is there to be lost
-        *,
-        least: int = 2,  # noqa: ARG002 - nobody else is begun
-    ) -> Iterator[R]:
+    def each(self, work: Work[S, T, R], items: Iterable[T]) -> Iterator[R]:
         """As `Crew.each`."""
-        return (task(shared, item) for item in items)
+        return (work.task(work.shared, item) for item in items)
 
     def close(self) -> None:
         """As `Crew.close`."""
@@ -88,26 +81,18 @@ class Pool:
     _ropes: set[Connection] = field(default_factory=set, init=False, repr=False, compare=False)
     """What workers hang on that are under way."""
 
-    def each(
-        self,
-        task: Callable[[S, T], R],
-        shared: S,
-        items: Iterable[T],
-        lost: Callable[[T, LostError], R],
-        *,
-        least: int = 2,
-    ) -> Iterator[R]:
+    def each(self, work: Work[S, T, R], items: Iterable[T]) -> Iterator[R]:
         """As `Crew.each`. Closing the iterator ends the workers; what they were doing is let go."""
         coming = iter(items)
-        first = list(islice(coming, least))
-        if len(first) < least:
-            yield from Alone().each(task, shared, first, lost)
+        first = list(islice(coming, work.least))
+        if len(first) < work.least:
+            yield from Alone().each(work, first)
             return
         coming = chain(first, coming)
         under_way: deque[T] = deque()
         while True:
             found: deque[Future[R]] = deque()
-            with self._pool(self.workers, task, shared) as pool, suppress(BrokenProcessPool):
+            with self._pool(self.workers, work) as pool, suppress(BrokenProcessPool):
                 while True:
                     for item in islice(coming, self.workers * AHEAD - len(under_way)):
                         under_way.append(item)  # first, so that it is not forgotten whatever happens
@@ -118,17 +103,17 @@ class Pool:
                     under_way.popleft()
                     yield result
             while under_way:  # any of them may have been the one: each again, by itself
-                yield self._by_itself(task, shared, under_way.popleft(), lost)
+                yield self._by_itself(work, under_way.popleft())
 
-    def _by_itself(
-        self, task: Callable[[S, T], R], shared: S, item: T, lost: Callable[[T, LostError], R]
-    ) -> R:
-        with self._pool(1, task, shared) as pool:
+    def _by_itself(self, work: Work[S, T, R], item: T) -> R:
+        with self._pool(1, work) as pool:
             try:
                 done: Future[R] = _handed(pool, item)
                 return done.result()
             except BrokenProcessPool:
-                return lost(item, LostError("its process ended in the middle of it, and again by itself"))
+                return work.lost(
+                    item, LostError("its process ended in the middle of it, and again by itself")
+                )
 
     def close(self) -> None:
         """As `Crew.close`: the workers end in the middle of it."""
@@ -136,7 +121,7 @@ class Pool:
             self._ropes.pop().close()
 
     @contextmanager
-    def _pool(self, workers: int, task: Callable[[S, T], R], shared: S) -> Iterator[ProcessPoolExecutor]:
+    def _pool(self, workers: int, work: Work[S, T, R]) -> Iterator[ProcessPoolExecutor]:
         """Workers that end when this is left: by an exception, or with this process, in the middle of a task.
 
         Every worker holds one end of a pipe of which this process alone has the other: it hears of its going.
@@ -144,7 +129,7 @@ class Pool:
         context = _context()
         held, rope = context.Pipe(duplex=False)
         pool = ProcessPoolExecutor(
-            workers, mp_context=context, initializer=_begin, initargs=(task, shared, held)
+            workers, mp_context=context, initializer=_begin, initargs=(work.task, work.shared, held)
         )
         with held, rope:
             self._ropes.add(rope)

@@ -9,7 +9,7 @@ from functools import cached_property, partial
 from typing import TypeVar
 
 from proctool.casework import Asked, Bench
-from proctool.crew import Alone, Crew, LostError
+from proctool.crew import Alone, Crew, LostError, Work
 from proctool.focus import Scope
 from proctool.judging import judged, unfinished
 from proctool.kept.codec import DamagedError, decode, encode
@@ -34,16 +34,16 @@ _WORTH = 24
 
 
 class Recipes:
-    """What each case of a library is made from."""
+    """The bench of a library, and what each case on it is made from."""
 
     def __init__(self, bench: Bench) -> None:
-        self._bench = bench
+        self.bench = bench
         self._digests: dict[int, tuple[object, str]] = {}
 
     def of(self, asked: Asked) -> Recipe:
         """The ingredients of the outcome of a case."""
         procedure, unit = asked.procedure, asked.unit
-        blocks = blocks_used(procedure, self._bench.blocks)
+        blocks = blocks_used(procedure, self.bench.blocks)
         return Recipe(
             f"verdict of {procedure.name} on {unit.id}",
             {
@@ -58,7 +58,7 @@ class Recipes:
 
     @cached_property
     def _shared(self) -> ReadOnly[str, str]:
-        bench = self._bench
+        bench = self.bench
         return {
             "proctool, Python or what they stand on": tool(),
             "library.yaml": exact(bench.library),
@@ -88,17 +88,17 @@ ALONE = Means(Alone())
 """This process, keeping nothing."""
 
 
-def outcomes(bench: Bench, asked: Sequence[Asked], means: Means) -> Iterator[Outcome]:
+def outcomes(recipes: Recipes, asked: Sequence[Asked], means: Means) -> Iterator[Outcome]:
     """The outcome of each case, in order: kept ones looked up, the others worked out and kept."""
     store = means.store
+    work = Work(judged, recipes.bench, _lost, _WORTH)
     if store is None:
-        yield from means.crew.each(judged, bench, asked, _lost, least=_WORTH)
+        yield from means.crew.each(work, asked)
         return
-    recipes = Recipes(bench)
     keys = [recipes.of(one).key for one in asked]
     found = [kept(store, key, Outcome) for key in keys]
     missing = (one for one, outcome in zip(asked, found, strict=True) if outcome is None)
-    made = means.crew.each(judged, bench, missing, _lost, least=_WORTH)
+    made = means.crew.each(work, missing)
     for key, outcome in zip(keys, found, strict=True):
         if outcome is not None:
             yield outcome

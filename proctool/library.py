@@ -17,7 +17,7 @@ from proctool.casework import Asked, Bench, carry, lost
 from proctool.fix import Fixed, fix_library
 from proctool.fix.disk import locked
 from proctool.focus import Scope
-from proctool.keeping import ALONE, Means, outcomes, texts_read, whole_check
+from proctool.keeping import ALONE, Means, Recipes, outcomes, texts_read, whole_check
 from proctool.kept.store import Store
 from proctool.model.procedure import Procedure
 from proctool.model.slips import StepSlips
@@ -86,11 +86,17 @@ class Library(Records):
         known = self.file, self.procedures, self.units, levels, self.house
         return Around(*known, self.texts, today, texts_read(levels, store))
 
-    def _outcomes(self, scope: Scope, watch: Watch, means: Means) -> tuple[tuple[Outcome, Asked | None], ...]:
+    def _recipes(self, budget: int) -> Recipes | None:
+        """None without a library file: then there are no cases to work out."""
+        return Recipes(self._bench(budget)) if self.file is not None else None
+
+    def _outcomes(
+        self, scope: Scope, recipes: Recipes | None, watch: Watch, means: Means
+    ) -> tuple[tuple[Outcome, Asked | None], ...]:
         """What came of each case, with what it hangs on."""
         cases = tuple(self._asked(scope.procedure, scope.unit, scope.day))
         asked = [one for _, _, one in cases if one is not None]
-        worked = outcomes(self._bench(scope.budget), asked, means) if asked else iter(())
+        worked = outcomes(recipes, asked, means) if recipes is not None else iter(())
         done = (
             lost(written.name, name).outcome if one is None else next(worked) for written, name, one in cases
         )
@@ -122,7 +128,8 @@ class Library(Records):
         scope = Scope(procedure, unit, budget, _day(today))
 
         def checked() -> Check:
-            cases = tuple(outcome for outcome, _ in self._outcomes(scope, watch, means))
+            worked = self._outcomes(scope, self._recipes(budget), watch, means)
+            cases = tuple(outcome for outcome, _ in worked)
             return self.told(cases, scope, means.store)
 
         return whole_check(self, scope, means.store, checked)
@@ -206,11 +213,11 @@ class Library(Records):
         from proctool.render.html import Paper
 
         scope = Scope(procedure, unit, budget, _day(today))
-        cases = self._outcomes(scope, watch, means)
+        recipes = self._recipes(budget)
+        cases = self._outcomes(scope, recipes, watch, means)
         faulty = self.faulty(tuple(outcome for outcome, _ in cases), scope.day, means.store)
         order = Order(to, formats, Paper(paper), draft, scope.all)
-        bench = self._bench(budget) if self.file is not None else None
-        return built(self, order, cases, faulty, bench, watch, means)
+        return built(self, order, cases, faulty, recipes, watch, means)
 
 
 def _day(today: date | None) -> date:

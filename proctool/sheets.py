@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from proctool.crew import Crew, LostError
+from proctool.crew import Crew, LostError, Work
 from proctool.keeping import Recipes, kept
 from proctool.kept.codec import encode
 from proctool.kept.recipe import Recipe
@@ -16,9 +16,6 @@ from proctool.model.digest import exact
 from proctool.printing import Press, Printed, ToPrint, printed
 from proctool.render.site.entries import Entry
 from proctool.source.figures import Refused
-
-_WORTH = 2
-"""So many manuals take longer than beginning workers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +49,7 @@ def prints(
     """
     loaded = partial(_loaded, figure)
     if shelved is None:
-        made = crew.each(printed, press, map(loaded, wanted), _lost, least=_WORTH)
+        made = crew.each(Work(printed, press, _lost), map(loaded, wanted))
         yield from ((pages, ("nothing is kept",)) for pages in made)
         return
     if crew.here:
@@ -60,7 +57,7 @@ def prints(
     recipes = [_recipe(press, one, shelved.recipes) for one in wanted]
     found = [_found(shelved.store, recipe) for recipe in recipes]
     missing = (loaded(one) for one, pages in zip(wanted, found, strict=True) if pages is None)
-    made = crew.each(printed, press, missing, _lost, least=_WORTH)
+    made = crew.each(Work(printed, press, _lost), missing)
     for one, recipe, ready in zip(wanted, recipes, found, strict=True):
         pages = _pages(shelved.store, ready) if ready is not None else None
         if pages is not None:

@@ -22,11 +22,6 @@ class Recipe:
         """What the result is kept under."""
         return exact([self.of, dict(sorted(self.ingredients.items()))])
 
-    def with_(self, of: str, **more: str) -> Recipe:
-        """Something made from the same and more; `_` in a name stands for a space."""
-        named = {name.replace("_", " "): value for name, value in more.items()}
-        return Recipe(of, {**self.ingredients, **named})
-
     def to_bytes(self) -> bytes:
         """As it is kept to tell next time what differs."""
         return json.dumps(self.ingredients, sort_keys=True).encode()

@@ -127,9 +127,9 @@ class Elsewhere:
     def __init__(self):
         self.shared = []
 
-    def each(self, task, shared, items, lost, *, least=2):
-        self.shared.append(shared)
-        return Alone().each(task, shared, items, lost, least=least)
+    def each(self, work, items):
+        self.shared.append(work.shared)
+        return Alone().each(work, items)
 
     def close(self):
         """Nothing is under way."""

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from benchmarks.library import library
-from proctool.crew import LostError, Pool
+from proctool.crew import LostError, Pool, Work
 from tests.killed.child import Build, all_gone, comes, files, left_of, written
 from tests.killed.kills import mixed, run
 from tests.killed.tasks import ends_at, ends_once
@@ -85,11 +85,11 @@ class TestStops:
 class TestLostWorkers:
     @pytest.mark.parametrize("fatal", [0, 7, 29])
     def test_only_the_item_that_ends_workers_is_lost(self, fatal: int) -> None:
-        came = list(Pool(_WORKERS).each(ends_at, fatal, range(30), lambda item, _: -item - 1))
+        came = list(Pool(_WORKERS).each(Work(ends_at, fatal, lambda item, _: -item - 1), range(30)))
         assert came == [-item - 1 if item == fatal else 2 * item for item in range(30)]
 
     def test_what_was_under_way_when_another_ended_is_done_again(self, tmp_path: Path) -> None:
-        assert list(Pool(_WORKERS).each(ends_once, tmp_path / "mark", range(12), _lost)) == list(
+        assert list(Pool(_WORKERS).each(Work(ends_once, tmp_path / "mark", _lost), range(12))) == list(
             range(0, 24, 2)
         )
 
