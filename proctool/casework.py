@@ -14,7 +14,6 @@ from proctool.model.span import Span
 from proctool.model.unit import Unit
 from proctool.model.verdict import Judgement, Proof, Verdict
 from proctool.network.kept import network_of
-from proctool.network.reach import Network
 from proctool.prove import explained, prove, watch_each
 from proctool.resolve.plan import resolve
 from proctool.resolve.scope import Known
@@ -144,5 +143,5 @@ def examined_units(
     findings: list[Finding] = []
     for unit in units:
         parts = frozenset(p.id for p in unit.parts.values() if {p.id, p.tag} & opened.get(unit.id, set()))
-        findings += over_unit(UnitSubject(unit, Network(unit), parts), levels)
+        findings += over_unit(UnitSubject(unit, network_of(unit), parts), levels)
     return tuple(findings)

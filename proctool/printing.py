@@ -11,7 +11,7 @@ from proctool.kept.recipe import Recipe
 from proctool.kept.store import Look
 from proctool.kept.tool import sheets, tool
 from proctool.model.digest import digest, exact
-from proctool.network.reach import Network
+from proctool.network.kept import network_of
 from proctool.render.html import Paper, page
 from proctool.render.manual import Deviated, Manual
 from proctool.render.pdf import card_pdf, pdf, tables_pdf
@@ -118,7 +118,7 @@ def shown(case: Case, *, draft: bool = False, lowered: tuple[str, ...] = (), liv
         case.plan,
         case.proof,
         case.judgement,
-        Network(case.plan.unit),
+        network_of(case.plan.unit),
         draft=draft,
         digest=digest(case.plan, case.judgement),
         tables=case.tables,

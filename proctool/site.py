@@ -10,7 +10,7 @@ from proctool.draft.writing.survey import survey
 from proctool.model.procedure import LibraryFile, Procedure
 from proctool.model.unit import Unit
 from proctool.model.verdict import Judgement, Verdict
-from proctool.network.reach import Network
+from proctool.network.kept import network_of
 from proctool.publish.atomic import write
 from proctool.render.site.entries import INDEX, Entry, RulePage, Site, Standing
 from proctool.render.site.pages import MARK, pages
@@ -44,7 +44,7 @@ def write_site(to: Path, shelf: Shelf, entries: Sequence[Entry], refused: Iterab
         library=shelf.file.name,
         language=shelf.file.language,
         entries=told,
-        units=tuple(survey(Network(unit)) for unit in shelf.units),
+        units=tuple(survey(network_of(unit)) for unit in shelf.units),
         rules=rule_pages(),
         own_rules=tuple((f"house/{rule.name.text}", rule.say) for rule in shelf.file.house_rules),
     )

@@ -32,80 +32,41 @@ Subject = TypeVar(
 def over_plan(subject: PlanSubject, levels: Levels) -> tuple[Finding, ...]:
     """What the rules over plans find."""
     plan = subject.plan
-    findings = [
-        finding
-        for rule in RULES.values()
-        if rule.plan is not None
-        for finding in _findings(rule, rule.plan, subject, levels, plan.span)
-    ]
-    return tuple(replace(f, procedure=plan.procedure, unit=plan.unit.id) for f in findings)
+    return _over(lambda rule: rule.plan, subject, levels, plan.span, plan.procedure, plan.unit.id)
 
 
 def over_use(subject: UseSubject, levels: Levels) -> tuple[Finding, ...]:
     """What the rules find on a unit that is told of the procedure, whatever its units."""
-    findings = [
-        finding
-        for rule in RULES.values()
-        if rule.use is not None
-        for finding in _findings(rule, rule.use, subject, levels, subject.plan.span)
-    ]
-    return tuple(replace(f, procedure=subject.plan.procedure) for f in findings)
+    plan = subject.plan
+    return _over(lambda rule: rule.use, subject, levels, plan.span, plan.procedure)
 
 
 def over_unit(subject: UnitSubject, levels: Levels) -> tuple[Finding, ...]:
     """What the rules over units find."""
-    findings = [
-        finding
-        for rule in RULES.values()
-        if rule.unit is not None
-        for finding in _findings(rule, rule.unit, subject, levels, subject.unit.span)
-    ]
-    return tuple(replace(f, unit=subject.unit.id) for f in findings)
+    unit = subject.unit
+    return _over(lambda rule: rule.unit, subject, levels, unit.span, unit=unit.id)
 
 
 def over_procedure(subject: ProcedureSubject, levels: Levels) -> tuple[Finding, ...]:
     """What the rules over procedures as written find, each once for all units."""
     procedure = subject.procedure
-    findings = [
-        finding
-        for rule in RULES.values()
-        if rule.procedure is not None
-        for finding in _findings(rule, rule.procedure, subject, levels, procedure.span)
-    ]
-    return tuple(replace(f, procedure=procedure.name) for f in findings)
+    return _over(lambda rule: rule.procedure, subject, levels, procedure.span, procedure.name)
 
 
 def over_library(subject: LibrarySubject, levels: Levels) -> tuple[Finding, ...]:
     """What the rules over the whole library find."""
-    return tuple(
-        finding
-        for rule in RULES.values()
-        if rule.library is not None
-        for finding in _findings(rule, rule.library, subject, levels, subject.library.span)
-    )
+    return _over(lambda rule: rule.library, subject, levels, subject.library.span)
 
 
 def over_texts(subject: TextSubject, levels: Levels) -> tuple[Finding, ...]:
     """What the rules over texts find in one file."""
-    findings = [
-        finding
-        for rule in RULES.values()
-        if rule.text is not None
-        for finding in _findings(rule, rule.text, subject, levels, subject.span)
-    ]
-    return tuple(replace(f, procedure=subject.procedure) for f in findings)
+    return _over(lambda rule: rule.text, subject, levels, subject.span, subject.procedure)
 
 
 def over_document(document: Document, levels: Levels) -> tuple[Finding, ...]:
     """What the rules over files as written find in one."""
-    findings = [
-        finding
-        for rule in RULES.values()
-        if rule.document is not None
-        for finding in _findings(rule, rule.document, document, levels, document.name.span)
-    ]
     procedure = document.name.text if document.kind is Kind.PROCEDURE else None
-    return tuple(replace(f, procedure=procedure) for f in findings)
+    return _over(lambda rule: rule.document, document, levels, document.name.span, procedure)
 
 
 def over_tables(faults: tuple[TableFault, ...], plan: Plan, levels: Levels) -> tuple[Finding, ...]:
@@ -127,6 +88,23 @@ def over_tables(faults: tuple[TableFault, ...], plan: Plan, levels: Levels) -> t
                 )
             )
     return tuple(findings)
+
+
+def _over(
+    check: Callable[[Rule], Callable[[Subject], Iterable[Seen]] | None],
+    subject: Subject,
+    levels: Levels,
+    span: Span,
+    procedure: str | None = None,
+    unit: str | None = None,
+) -> tuple[Finding, ...]:
+    """What the rules find that have this check; a rule that fails is told at `span`."""
+    asked = ((rule, own) for rule in RULES.values() if (own := check(rule)) is not None)
+    return tuple(
+        replace(finding, procedure=procedure, unit=unit)
+        for rule, own in asked
+        for finding in _findings(rule, own, subject, levels, span)
+    )
 
 
 def _findings(

@@ -9,6 +9,7 @@ from proctool.model.document import Mapping, Scalar, Sequence
 from proctool.model.plan import Plan, every_step
 from proctool.model.unit import Part, Unit
 from proctool.model.words import WETTING, Control, Role
+from proctool.network.kept import network_of
 from proctool.network.reach import Network
 
 EXCUSE = "Needs no lock"
@@ -41,7 +42,7 @@ def of_unit(unit: Unit) -> Iterator[OnWord]:
             yield OnWord(
                 BROUGHT, unit.id, energy.name, "`brought: true`: none of it at the start", energy.span
             )
-    network = Network(unit)
+    network = network_of(unit)
     for part in unit.parts.values():
         yield from _of_part(unit, network, part)
 

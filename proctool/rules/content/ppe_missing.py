@@ -37,6 +37,7 @@ from collections.abc import Iterator
 
 from proctool.model.plan import Plan, Step
 from proctool.model.unit import Danger
+from proctool.network.kept import network_of
 from proctool.network.reach import Network
 from proctool.rules.content.nouns import ORDERS, WORN
 from proctool.rules.content.walk import english, with_things_before
@@ -56,7 +57,7 @@ def _check(subject: ProcedureSubject) -> Iterator[Seen]:
 
 def _check_use(subject: UseSubject) -> Iterator[Seen]:
     plan, ppe = subject.plan, subject.library.ppe
-    network = Network(plan.unit)
+    network = network_of(plan.unit)
     for step, had in with_things_before(plan.frame) if english(plan) else ():
         on = " / ".join(ppe[thing] for thing in had if thing in ppe).lower()
         for danger in _dangers(plan, network, step):

@@ -13,7 +13,7 @@ from proctool.model.document import Scalar
 from proctool.model.plan import Act
 from proctool.model.unit import Unit
 from proctool.model.words import FREE_TEXT_ACTS, THING_ACTS, VERBS, Role
-from proctool.network.reach import Network
+from proctool.network.kept import network_of
 from proctool.rules.house.pattern import Absence, Matcher, Precedence, Response, Sequence
 
 Letter = tuple[str, ...]
@@ -24,7 +24,7 @@ class Alphabet:
     """Every letter of some units."""
 
     def __init__(self, units: Iterable[Unit], conditions: Iterable[tuple[Scalar, tuple[str, ...]]]) -> None:
-        self._acts = [(Network(unit), tuple(_acts(unit))) for unit in units]
+        self._acts = [(network_of(unit), tuple(_acts(unit))) for unit in units]
         self.values = {name.text: values for name, values in conditions}
         self._known: dict[Matcher, frozenset[Letter]] = {}
 
