@@ -55,7 +55,7 @@ class Found:
         """Note a report; the first trace of a breach is kept."""
         key = (report.rule, step, report.part)
         if key not in self.traces:
-            self.traces[key] = _trace(node, move)
+            self.traces[key] = trace(node, move)
             self.energies[key] = set()
         if report.energy is not None:
             self.energies[key].add(report.energy)
@@ -68,7 +68,8 @@ class Found:
         )
 
 
-def _trace(node: Node | None, move: Move | None) -> tuple[Move, ...]:
+def trace(node: Node | None, move: Move | None) -> tuple[Move, ...]:
+    """The moves that lead to a node, and one more."""
     moves = [move] if move else []
     while node is not None:
         if node.move:

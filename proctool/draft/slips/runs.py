@@ -19,6 +19,7 @@ from proctool.model.verdict import Breach
 from proctool.prove.charge import settle
 from proctool.prove.ends import at_end, at_stop
 from proctool.prove.frames import Complete, Frames, Run, Stack, Stopped
+from proctool.prove.plain import Node, trace
 from proctool.prove.report import Report
 from proctool.prove.setup import Setup
 from proctool.prove.state import State
@@ -38,14 +39,6 @@ class Runs:
     breaches: dict[Key, Trace] = field(default_factory=dict)
     catches: dict[Catch, Trace] = field(default_factory=dict)
     explored: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class _Node:
-    stack: Stack
-    state: State
-    parent: _Node | None = None
-    move: Move | None = None
 
 
 def real_runs(plan: Plan, *, known: frozenset[Key], budget: int) -> Runs:
@@ -86,7 +79,7 @@ class _Walk:
         self.known = known
         self.found = Runs()
         self.seen: set[tuple[Stack, State]] = set()
-        self.queue: deque[_Node] = deque()
+        self.queue: deque[Node] = deque()
 
     def done(self, budget: int) -> Runs:
         start = settle(self.setup, begin(self.setup))
@@ -98,11 +91,11 @@ class _Walk:
             self._go_on(self.queue.popleft())
         return self.found
 
-    def _go_on(self, node: _Node) -> None:
+    def _go_on(self, node: Node) -> None:
         for place, step in self.frames.enabled(node.stack):
             unmet = unmet_need(self.setup, node.state, step)
             if unmet is not None and unmet.report not in self.known:
-                self.found.catches.setdefault(unmet, _trace(node, Move(step.id, None)))
+                self.found.catches.setdefault(unmet, trace(node, Move(step.id, None)))
                 continue
             shown = fails_for_certain(self.setup, node.state, step)
             if shown is not None and shown.report in self.known:
@@ -114,20 +107,20 @@ class _Walk:
                     if not _told(report.rule, report.part, shown):
                         self._note(report, step.id, node, move)
                 if shown is not None and passed:
-                    self.found.catches.setdefault(shown, _trace(node, Move(step.id, passed=False)))
+                    self.found.catches.setdefault(shown, trace(node, Move(step.id, passed=False)))
                 else:
                     self._arrive(self.frames.after(node.stack, place, passed), state, node, move)
 
-    def _note(self, report: Report, step: str | None, node: _Node | None, move: Move | None) -> None:
+    def _note(self, report: Report, step: str | None, node: Node | None, move: Move | None) -> None:
         key = (report.rule, step, report.part)
         if key not in self.known and key not in self.found.breaches:
-            self.found.breaches[key] = _trace(node, move)
+            self.found.breaches[key] = trace(node, move)
 
     def _arrive(
         self,
         nexts: tuple[Run | Complete | Stopped, ...],
         state: State,
-        node: _Node | None,
+        node: Node | None,
         move: Move | None,
     ) -> None:
         for onward in nexts:
@@ -141,13 +134,4 @@ class _Walk:
                 case Run(stack):
                     if (stack, state) not in self.seen:
                         self.seen.add((stack, state))
-                        self.queue.append(_Node(stack, state, node, move))
-
-
-def _trace(node: _Node | None, move: Move | None) -> Trace:
-    moves = [move] if move else []
-    while node is not None:
-        if node.move:
-            moves.append(node.move)
-        node = node.parent
-    return tuple(reversed(moves))
+                        self.queue.append(Node(stack, state, node, move))
