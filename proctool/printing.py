@@ -64,16 +64,22 @@ def printed(press: Press, wanted: ToPrint) -> Printed:
     try:
         return _printed(press, wanted)
     except Exception as error:  # noqa: BLE001 - one such case must not take the others with it
-        return Printed(None, failed=f"a fault of proctool ({type(error).__name__}: {error})")
+        return Printed(
+            None, failed=f"a fault of proctool ({type(error).__name__}: {error}); please report it"
+        )
 
 
 def _printed(press: Press, wanted: ToPrint) -> Printed:
-    case = carry(press.bench, wanted.asked)
+    pictures, asked = wanted.pictures, wanted.asked
+    told = ((file, said) for file, said in asked.figures.items() if isinstance(said, str))
+    if changed := [file for file, said in told if exact(pictures.get(file)) != said]:
+        # What was looked up or judged was another picture.
+        return Printed(None, failed=f"`{changed[0]}` was changed meanwhile; build again")
+    case = carry(press.bench, asked)
     if press.countersign and case.proven:
         case = countersigned(case, press.bench.budget)
     live = "html" in wanted.kinds
     view = shown(case, draft=wanted.draft, lowered=press.lowered, live=live)
-    pictures = wanted.pictures
     ways: dict[str, Callable[[], bytes]] = {
         "html": lambda: page(view, pictures).encode(),
         "pdf": lambda: pdf(view, pictures, press.paper),

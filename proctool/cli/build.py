@@ -127,7 +127,7 @@ def command(
         click.echo(f"{paint('refused', 'error')}  {told}. `proctool check` says why.")
     for judgement, reason in built.failed:
         told = f"{judgement.procedure} on {judgement.unit}: {reason}"
-        click.echo(f"{paint('failed', 'error')}  {told}. The others are not touched by it; please report it.")
+        click.echo(f"{paint('failed', 'error')}  {told}. The others are not touched by it.")
     for file in built.withdrawn:
         click.echo(f"{paint('withdrawn', 'error')}  {os.fspath(file)}, written by an earlier build.")
     if (procedure or unit) and any(file.parent == to for file in built.withdrawn):

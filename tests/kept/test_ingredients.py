@@ -137,6 +137,25 @@ def test_a_picture(plant):
     assert plant.why() == []
 
 
+def test_a_picture_that_is_changed_between_judging_and_printing(plant):
+    """Its page would be kept under the digest of the picture that was there before."""
+    drawing = plant.library / "figures/filter.svg"
+
+    def watch(label, many, done):
+        yield from done
+        if label == "proving":
+            drawing.write_text(DRAWING % 7)
+
+    drawing.write_text(DRAWING % 6)
+    asked = {"formats": frozenset({"html"}), "today": DAY, **PLACE}
+    built = open_library(plant.library).build(plant.to, means=plant.means, watch=watch, **asked)
+    ((judgement, why),) = built.failed
+    assert judgement.unit == "F-1"
+    assert why == "`figures/filter.svg` was changed meanwhile; build again"
+    drawing.write_text(DRAWING % 6)
+    assert plant.why() == [("pictures",)]
+
+
 def test_proctool_itself(plant, monkeypatch):
     monkeypatch.setattr("proctool.keeping.tool", lambda: "another")
     assert plant.why() == [("proctool, Python or what they stand on",)]

@@ -69,7 +69,10 @@ def test_a_fault_in_one_manual_is_told_at_the_end(tmp_path, monkeypatch):
     monkeypatch.setattr("proctool.printing.page", faulty)
     said = call("build", source, "--to", tmp_path / "out", *HTML, "--workers", "1", "--afresh")
     assert (said.code, said.err) == (1, "")
-    assert "failed  change-filter on F-2: a fault of proctool (ZeroDivisionError: by nothing)." in said.out
+    assert (
+        "failed  change-filter on F-2: a fault of proctool (ZeroDivisionError: by nothing); please report it."
+        in said.out
+    )
     assert set(pages(tmp_path / "out/change-filter")) == {"F-1.html"}
     monkeypatch.undo()
     assert call("build", source, "--to", tmp_path / "out", *HTML).code == 0
