@@ -157,14 +157,14 @@ def _about() -> str:
 
 
 def _protected(address: str, papers: Papers | None, *, in_the_clear: bool) -> None:
+    if not _ADDRESS.fullmatch(address):
+        raise ClusterError(f"Found `{address}`; expected an address such as tls://build.example.org:8786.")
     if papers is None and not in_the_clear:
         raise ClusterError(
             "Without certificates everybody on the way could read and change what is sent, and have this "
             "cluster run anything. Give --tls-authority, --tls-certificate and --tls-key; or, in a network "
             "of which that may be said, --in-the-clear."
         )
-    if not _ADDRESS.fullmatch(address):
-        raise ClusterError(f"Found `{address}`; expected an address such as tls://build.example.org:8786.")
     if papers is not None and address.startswith(_CLEAR):
         raise ClusterError(f"`{address}` is an address without TLS: with certificates it begins with tls://.")
 
