@@ -42,11 +42,15 @@ class Plant:
         assert text.count(old) == 1
         path.write_text(text.replace(old, new))
 
+    def build(self, to=None, **more):
+        """Build the one manual, into another folder without looking anything up."""
+        asked = {"formats": frozenset({"html"}), "today": DAY, **PLACE, **more}
+        means = {"means": self.means} if to is None else {}
+        return open_library(self.library).build(to or self.to, **asked, **means)
+
     def why(self, **more):
         """Why the one manual was made anew; it is the one made afresh."""
-        asked = {"formats": frozenset({"html"}), "today": DAY, **PLACE, **more}
-        built = open_library(self.library).build(self.to, means=self.means, **asked)
-        afresh = open_library(self.library).build(self.folder / "afresh", **asked)
+        built, afresh = self.build(**more), self.build(self.folder / "afresh", **more)
         assert [file.read_bytes() for file in built.written] == [f.read_bytes() for f in afresh.written]
         assert built.refused == afresh.refused
         return [one.why for one in built.anew]
@@ -147,8 +151,7 @@ def test_a_picture_that_is_changed_between_judging_and_printing(plant):
             drawing.write_text(DRAWING % 7)
 
     drawing.write_text(DRAWING % 6)
-    asked = {"formats": frozenset({"html"}), "today": DAY, **PLACE}
-    built = open_library(plant.library).build(plant.to, means=plant.means, watch=watch, **asked)
+    built = plant.build(watch=watch)
     ((judgement, why),) = built.failed
     assert judgement.unit == "F-1"
     assert why == "`figures/filter.svg` was changed meanwhile; build again"
